@@ -1,0 +1,58 @@
+package sensors
+
+import (
+	"context"
+	"errors"
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// ErrNothingThere is wrapped by the Err of every reading whose cause is
+// NothingThere: the bus was asked and the device is not on it.
+var ErrNothingThere = errors.New("nothing there")
+
+// A Reading is one attempt to read one probe.
+type Reading struct {
+	// Probe is the name the probe was asked by, for 1-Wire its serial.
+	Probe string
+	// Value means something only where Cause is of quality good or doubtful.
+	Value quantity.Celsius
+	// Raw is the probe's scratchpad (its nine bytes of memory) when HasRaw.
+	Raw    [9]byte
+	HasRaw bool
+	// At is when the attempt ended, Took how long it lasted.
+	At   time.Time
+	Took time.Duration
+	// Cause and Err: Err has the details and is nil exactly for good readings
+	// and for those the Judge alone doubted.
+	Cause Cause
+	Err   error
+}
+
+// Power is one attempt to read the battery meter.
+type Power struct {
+	// Volts at the battery's terminals, Amps into it (discharge is negative).
+	Volts quantity.Volt
+	Amps  quantity.Ampere
+	At    time.Time
+	Took  time.Duration
+	Cause Cause
+	Err   error
+}
+
+// A Bus carries temperature probes. Both methods may be called from several
+// goroutines, one per probe.
+type Bus interface {
+	// Begin starts one measurement of everything on the bus, where the bus can
+	// do that. It must return at once; Read waits for the result.
+	Begin(ctx context.Context)
+	// Read reads one probe and may block for as long as the hardware does. It
+	// always fills in Probe, At, Took and Cause.
+	Read(ctx context.Context, probe string) Reading
+}
+
+// A Meter measures the battery. Read may block as long as the hardware does.
+type Meter interface {
+	Read(ctx context.Context) Power
+}
