@@ -1,0 +1,131 @@
+package plant
+
+import (
+	"time"
+
+	"duskloop/sensors/quantity"
+	"duskloop/sim/battery"
+	"duskloop/sim/sun"
+)
+
+// Params describes one plant. The numbers are lumped conductances and
+// capacities; CoverLoss, AirChange and AirCapacity derive some of them from
+// areas and volumes.
+type Params struct {
+	Site       sun.Site
+	Tank       Tank
+	Element    Element
+	Loop       Loop
+	Coil       Coil
+	Fans       Fans
+	Tunnel     Tunnel
+	Greenhouse Greenhouse
+	Supply     Supply
+	// Substep is the longest step taken inside Step. Zero means 30 s.
+	Substep time.Duration
+}
+
+// Tank is the store of warm liquid. Its loss goes to the greenhouse air.
+type Tank struct {
+	Volume   quantity.Litre // of liquid at 20 °C
+	Glycerin quantity.Share // by weight, 0 to 60 %
+	Loss     quantity.WattPerKelvin
+	// CutOut is where the independent thermal cut-out opens the element's circuit;
+	// it closes again CutOutReset lower. Zero: none fitted.
+	CutOut      quantity.Celsius
+	CutOutReset quantity.Kelvin
+}
+
+// Element is the immersion heater with the panel it is wired to.
+type Element struct {
+	Panel      Panel
+	Resistance quantity.Ohm
+	Cable      quantity.Ohm // both ways; its heat is lost outdoors
+}
+
+// Panel is photovoltaic, described by its nameplate power and where it looks. The
+// curve is that of a generic 36-cell 12 V-class module scaled in current
+// (pv.Generic).
+type Panel struct {
+	Rating quantity.Watt
+	Plane  sun.Plane
+}
+
+// Loop is pump and pipe.
+type Loop struct {
+	Volume quantity.Litre          // liquid in coil and pipes; delays the heat by Volume / Flow
+	Flow   quantity.LitrePerMinute // at full duty
+	Pump   quantity.Watt           // drawn at full duty; falls with the cube of the duty
+	// PumpHeat is the share of the pump's power that ends in the liquid; the rest
+	// warms the greenhouse.
+	PumpHeat quantity.Share
+	// Still is what the coil and each half of the pipes lose to the tunnel air
+	// with pump and fans at rest.
+	Still quantity.WattPerKelvin
+}
+
+// Coil is the finned heat exchanger in the tunnel. Give Lumped (effectiveness
+// times the smaller capacity rate, at full duty) or UA and AirFlow.
+type Coil struct {
+	Lumped  quantity.WattPerKelvin
+	UA      quantity.WattPerKelvin    // overall, at full fans and full flow
+	AirFlow quantity.CubicMetreSecond // at full fans
+}
+
+// Fans blow through the coil.
+type Fans struct {
+	Power    quantity.Watt  // all fans, at full duty; falls with the cube of the duty
+	InTunnel quantity.Share // of their power that warms the tunnel: 100 % if they stand in it
+}
+
+// Tunnel is the cover over the seedlings, inside the greenhouse.
+type Tunnel struct {
+	Air, Bed  quantity.JoulePerKelvin
+	BedToAir  quantity.WattPerKelvin
+	BedToSoil quantity.WattPerKelvin
+	Soil      quantity.Celsius       // deep soil, constant
+	Cover     quantity.WattPerKelvin // air to greenhouse air, air leaks included
+	Sun       quantity.SquareMetre   // area times transmittances: heat gained = Sun x GHI
+	SunToBed  quantity.Share
+	Vent      Vent
+}
+
+// Greenhouse is the house around the tunnel.
+type Greenhouse struct {
+	Air     quantity.JoulePerKelvin
+	Cover   quantity.WattPerKelvin // glazing to outdoors
+	Leak    quantity.WattPerKelvin // infiltration to outdoors
+	Sun     quantity.SquareMetre
+	Vent    Vent
+	SkyLoss quantity.Share // share of the sky seen by the cover; 0 switches night-sky loss off
+}
+
+// Vent opens with temperature: no conductance at Opens, all of it Band higher.
+// Zero Conductance: no vent.
+type Vent struct {
+	Opens       quantity.Celsius
+	Band        quantity.Kelvin
+	Conductance quantity.WattPerKelvin
+}
+
+// Supply is the 12 V side.
+type Supply struct {
+	Battery battery.Params
+	Panel   Panel
+	Charger Charger
+	// BaseLoad is drawn all the time: the computer.
+	BaseLoad quantity.Watt
+}
+
+// Charger is how the battery's panel is coupled.
+type Charger int
+
+// The couplings that are known.
+const (
+	// Direct joins panel and battery (a switching shunt or series controller): the
+	// panel works at the battery's voltage.
+	Direct Charger = iota
+	// MaximumPower tracks the panel's best point, with 95 % conversion (our
+	// estimate).
+	MaximumPower
+)

@@ -1,0 +1,60 @@
+package weather
+
+import (
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// Sky is what the generator must know about the sun. sun.Site satisfies it.
+type Sky interface {
+	// ClearSky is the sun's zenith angle and the global irradiance of a cloudless
+	// sky at t.
+	ClearSky(t time.Time) (zenith quantity.Angle, ghi quantity.WattPerSquareMetre)
+	// Split divides a global irradiance into direct normal and diffuse.
+	Split(t time.Time, zenith quantity.Angle, ghi quantity.WattPerSquareMetre) (dni, dhi quantity.WattPerSquareMetre)
+}
+
+// Climate is a year in twelve months.
+type Climate struct {
+	Low, High [12]quantity.Celsius // mean daily minimum and maximum, January first
+	Swing     quantity.Kelvin      // standard deviation of a day's mean about the month's
+	Clear     [12]quantity.Share   // share of days that are clear
+	Overcast  [12]quantity.Share   // share of days that are overcast; the rest are hazy
+	Longitude quantity.Angle       // for local solar time
+}
+
+// AlderHollow is an invented climate of cold clear winter nights, made up for the
+// demonstration. No station measured it.
+func AlderHollow() Climate {
+	return Climate{
+		Low:       [12]quantity.Celsius{-4, -3.5, -0.5, 3.5, 8, 12, 14.5, 14, 10, 5.5, 1.5, -2.5},
+		High:      [12]quantity.Celsius{6, 7.5, 11.5, 16.5, 21, 25, 27.5, 27, 22.5, 16.5, 10.5, 6.5},
+		Swing:     2.2,
+		Clear:     [12]quantity.Share{0.36, 0.38, 0.38, 0.36, 0.38, 0.40, 0.42, 0.42, 0.40, 0.38, 0.34, 0.34},
+		Overcast:  [12]quantity.Share{0.30, 0.28, 0.28, 0.28, 0.24, 0.20, 0.18, 0.18, 0.22, 0.26, 0.32, 0.34},
+		Longitude: -78.6,
+	}
+}
+
+// Generator makes weather out of a climate and a seed. Its fields may be set
+// before use; At may then be called from several goroutines.
+type Generator struct {
+	climate Climate
+	sky     Sky
+	seed    uint64
+	dark    []spell
+}
+
+// spell is a stretch of forced overcast.
+type spell struct{ from, to time.Time }
+
+// New is a generator. The same climate, sky and seed give the same weather.
+func New(c Climate, sky Sky, seed uint64) *Generator {
+	return &Generator{climate: c, sky: sky, seed: seed}
+}
+
+// Overcast forces an overcast sky over a stretch of time: a cloud week on demand.
+func (g *Generator) Overcast(from time.Time, length time.Duration) {
+	g.dark = append(g.dark, spell{from, from.Add(length)})
+}

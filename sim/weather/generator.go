@@ -1,0 +1,197 @@
+package weather
+
+import (
+	"math"
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// At is the weather at t.
+func (g *Generator) At(t time.Time) Sample {
+	c := g.clockAt(t)
+	cloud := g.cloud(c)
+	zenith, clear := g.sky.ClearSky(t)
+	s := Sample{
+		Air:   quantity.Celsius(g.air(c)),
+		Cloud: quantity.Share(cloud),
+		Wind:  MetrePerSecond(g.wind(c, cloud)),
+	}
+	s.DewPoint = min(s.Air, quantity.Celsius(g.dewPoint(c)))
+	if clear > 0 {
+		s.GHI = clear * quantity.WattPerSquareMetre(g.transmitted(c, cloud))
+		s.DNI, s.DHI = g.sky.Split(t, zenith, s.GHI)
+	}
+	return s
+}
+
+// clock is mean local solar time: the day's number since 1970 and the hour.
+type clock struct {
+	day  int64
+	hour float64
+	noon time.Time
+}
+
+func (g *Generator) clockAt(t time.Time) clock {
+	local := t.Unix() + int64(float64(g.climate.Longitude)*240)
+	day := local / 86400
+	if local%86400 < 0 {
+		day--
+	}
+	return clock{
+		day:  day,
+		hour: (float64(local-day*86400) + float64(t.Nanosecond())/1e9) / 3600,
+		noon: t.Add(time.Duration((day*86400 + 43200 - local) * int64(time.Second))),
+	}
+}
+
+// month blends the monthly figures, each taken as true at mid-month (30.44 days).
+func month(values *[12]quantity.Celsius, day int64) float64 {
+	m := math.Mod(float64(day)-15, 365.25)/30.4375 + 12
+	i, share := math.Floor(m), m-math.Floor(m)
+	a, b := values[int(i)%12], values[(int(i)+1)%12]
+	return float64(a) + share*float64(b-a)
+}
+
+// monthShare is the figure of the calendar month, without blending.
+func monthShare(values *[12]quantity.Share, day int64) float64 {
+	return float64(values[time.Unix(day*86400, 0).UTC().Month()-1])
+}
+
+// kind is a sort of day.
+type kind int
+
+const (
+	clear kind = iota
+	hazy
+	overcast
+)
+
+// persistence is the chance that a day repeats the sky of the day before: spells
+// of two days in the mean. Our choice.
+const persistence = 0.5
+
+// kind of a day. A day either draws afresh or repeats the day before; looking back
+// for the last fresh draw keeps the generator free of state.
+func (g *Generator) kind(day int64) kind {
+	noon := time.Unix(day*86400+43200-int64(float64(g.climate.Longitude)*240), 0)
+	for _, s := range g.dark {
+		if !noon.Before(s.from) && noon.Before(s.to) {
+			return overcast
+		}
+	}
+	fresh := day
+	for range 12 {
+		if g.uniform(fresh, 1) >= persistence {
+			break
+		}
+		fresh--
+	}
+	switch draw := g.uniform(fresh, 2); {
+	case draw < monthShare(&g.climate.Clear, day):
+		return clear
+	case draw > 1-monthShare(&g.climate.Overcast, day):
+		return overcast
+	}
+	return hazy
+}
+
+// Swings of a day's extremes with its sky, as shares of the month's mean range.
+// Our choice: clear days reach further both ways, overcast ones are level.
+var reach = [...]struct{ low, high float64 }{
+	clear:    {-0.16, +0.10},
+	hazy:     {+0.02, +0.00},
+	overcast: {+0.18, -0.17},
+}
+
+// extremes are the minimum (near sunrise) and the maximum (afternoon) of a day.
+func (g *Generator) extremes(day int64) (low, high float64) {
+	low, high = month(&g.climate.Low, day), month(&g.climate.High, day)
+	span, r := high-low, reach[g.kind(day)]
+	anomaly := float64(g.climate.Swing) * (0.65*g.normal(day, 3) + 0.55*g.normal(day-1, 3) + 0.52*g.normal(day-2, 3))
+	return low + r.low*span + anomaly, high + r.high*span + anomaly
+}
+
+// warmest is the hour of the day's maximum; coldest that of its minimum, which
+// follows the season. Common practice for mid latitudes, no source.
+const warmest = 14.5
+
+func coldest(day int64) float64 {
+	return 6 + 1.6*math.Cos(2*math.Pi*float64(day+10)/365.25)
+}
+
+// air is the outdoor temperature in °C: a half cosine from the minimum to the
+// maximum, then an exponential fall to the next minimum with b = 2.2 (the night
+// form of Parton & Logan, Agric. Meteorol. 23, 1981, begun at the maximum instead
+// of at sunset).
+func (g *Generator) air(c clock) float64 {
+	low, high := g.extremes(c.day)
+	rise := coldest(c.day)
+	switch {
+	case c.hour < rise:
+		_, before := g.extremes(c.day - 1)
+		return fall(before, low, (c.hour+24-warmest)/(rise+24-warmest))
+	case c.hour < warmest:
+		return low + (high-low)*(1-math.Cos(math.Pi*(c.hour-rise)/(warmest-rise)))/2
+	}
+	next, _ := g.extremes(c.day + 1)
+	return fall(high, next, (c.hour-warmest)/(coldest(c.day+1)+24-warmest))
+}
+
+func fall(from, to, share float64) float64 {
+	const b = 2.2
+	end := math.Exp(-b)
+	return to + (from-to)*(math.Exp(-b*share)-end)/(1-end)
+}
+
+// dewPoint follows the nightly minima: on most nights the air nearly reaches it.
+func (g *Generator) dewPoint(c clock) float64 {
+	today, _ := g.extremes(c.day)
+	tomorrow, _ := g.extremes(c.day + 1)
+	return today + (tomorrow-today)*c.hour/24 - 1.5
+}
+
+// cloud is the covered share of the sky: the day's level, blended around midnight,
+// with wandering on hazy days.
+func (g *Generator) cloud(c clock) float64 {
+	level := g.level(c.day)
+	switch {
+	case c.hour < 3:
+		level = blend(g.level(c.day-1), level, 0.5+c.hour/6)
+	case c.hour > 21:
+		level = blend(level, g.level(c.day+1), (c.hour-21)/6)
+	}
+	room := math.Min(level, 1-level)
+	wander := g.smooth(float64(c.day)*24+c.hour, 4)*0.7 + g.smooth((float64(c.day)*24+c.hour)*6, 5)*0.3
+	return level + room*0.9*(2*wander-1)
+}
+
+func (g *Generator) level(day int64) float64 {
+	u := g.uniform(day, 6)
+	switch g.kind(day) {
+	case clear:
+		return 0.02 + 0.08*u
+	case hazy:
+		return 0.35 + 0.35*u
+	}
+	return 0.93 + 0.06*u
+}
+
+// transmitted is the share of the clear-sky light that comes through: 1 - 0.75
+// N^3.4 (Kasten & Czeplak, Solar Energy 24, 1980; from memory, unverified), less
+// on overcast days by the depth of the cloud (our choice, down to a third).
+func (g *Generator) transmitted(c clock, cloud float64) float64 {
+	depth := 1.0
+	if g.kind(c.day) == overcast {
+		depth = 0.35 + 0.55*g.uniform(c.day, 7)
+	}
+	return depth * (1 - 0.75*math.Pow(cloud, 3.4))
+}
+
+// wind is light on clear nights and freshens by day and under cloud. Invented.
+func (g *Generator) wind(c clock, cloud float64) float64 {
+	day := math.Max(0, math.Sin(math.Pi*(c.hour-7)/11))
+	return 0.4 + (0.8+1.6*cloud+1.8*day)*(0.4+1.2*g.smooth(float64(c.day)*12+c.hour/2, 8))
+}
+
+func blend(a, b, share float64) float64 { return a + (b-a)*share }
