@@ -1,6 +1,11 @@
 module duskloop
 
-go 1.26
+go 1.26.0
+
+require (
+	github.com/stretchr/testify v1.12.1
+	pgregory.net/rapid v1.3.0
+)
 
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
@@ -19,7 +24,7 @@ require (
 	github.com/rivo/uniseg v0.4.7 // indirect
 	github.com/rs/xid v1.4.0 // indirect
 	github.com/schollz/progressbar/v3 v3.19.1 // indirect
-	github.com/stretchr/testify v1.12.1 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.42.0 // indirect
 	golang.org/x/net v0.61.0 // indirect
@@ -36,7 +41,6 @@ require (
 	periph.io/x/conn/v3 v3.7.3 // indirect
 	periph.io/x/devices/v3 v3.7.4 // indirect
 	periph.io/x/host/v3 v3.8.5 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )
 
 tool honnef.co/go/tools/cmd/staticcheck

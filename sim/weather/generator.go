@@ -11,15 +11,15 @@ import (
 func (g *Generator) At(t time.Time) Sample {
 	c := g.clockAt(t)
 	cloud := g.cloud(c)
-	zenith, clear := g.sky.ClearSky(t)
+	zenith, open := g.sky.ClearSky(t)
 	s := Sample{
 		Air:   quantity.Celsius(g.air(c)),
 		Cloud: quantity.Share(cloud),
 		Wind:  MetrePerSecond(g.wind(c, cloud)),
 	}
 	s.DewPoint = min(s.Air, quantity.Celsius(g.dewPoint(c)))
-	if clear > 0 {
-		s.GHI = clear * quantity.WattPerSquareMetre(g.transmitted(c, cloud))
+	if open > 0 {
+		s.GHI = open * quantity.WattPerSquareMetre(g.transmitted(c, cloud))
 		s.DNI, s.DHI = g.sky.Split(t, zenith, s.GHI)
 	}
 	return s
@@ -62,7 +62,7 @@ func monthShare(values *[12]quantity.Share, day int64) float64 {
 type kind int
 
 const (
-	clear kind = iota
+	fair kind = iota
 	hazy
 	overcast
 )
@@ -89,7 +89,7 @@ func (g *Generator) kind(day int64) kind {
 	}
 	switch draw := g.uniform(fresh, 2); {
 	case draw < monthShare(&g.climate.Clear, day):
-		return clear
+		return fair
 	case draw > 1-monthShare(&g.climate.Overcast, day):
 		return overcast
 	}
@@ -99,7 +99,7 @@ func (g *Generator) kind(day int64) kind {
 // Swings of a day's extremes with its sky, as shares of the month's mean range.
 // Our choice: clear days reach further both ways, overcast ones are level.
 var reach = [...]struct{ low, high float64 }{
-	clear:    {-0.16, +0.10},
+	fair:     {-0.16, +0.10},
 	hazy:     {+0.02, +0.00},
 	overcast: {+0.18, -0.17},
 }
@@ -169,7 +169,7 @@ func (g *Generator) cloud(c clock) float64 {
 func (g *Generator) level(day int64) float64 {
 	u := g.uniform(day, 6)
 	switch g.kind(day) {
-	case clear:
+	case fair:
 		return 0.02 + 0.08*u
 	case hazy:
 		return 0.35 + 0.35*u
