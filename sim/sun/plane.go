@@ -3,6 +3,7 @@ package sun
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"duskloop/sensors/quantity"
 )
@@ -67,3 +68,12 @@ func (p Plane) ground(l Light) quantity.WattPerSquareMetre {
 }
 
 func (p Plane) skyView() float64 { return (1 + math.Cos(radians(float64(p.Tilt)))) / 2 }
+
+// OnPlane is the irradiance of a plane at the site under the light l at t, by Hay &
+// Davies: position and extraterrestrial irradiance included.
+func (s Site) OnPlane(p Plane, t time.Time, l Light) quantity.WattPerSquareMetre {
+	if l.GHI <= 0 {
+		return 0
+	}
+	return p.HayDavies(s.Position(t), l, Extraterrestrial(t))
+}
