@@ -3,7 +3,6 @@ package devicemodel
 import (
 	"fmt"
 	"math"
-	"strings"
 	"sync"
 
 	"duskloop/sensors/quantity"
@@ -58,12 +57,12 @@ func (d *DS18B20) Scratchpad() [9]byte {
 }
 
 // seal puts the checksum into the last byte.
-func (d *DS18B20) seal() { d.memory[8] = crc(d.memory[:8]) }
+func (d *DS18B20) seal() { d.memory[8] = CRC(d.memory[:8]) }
 
-// crc is the 1-Wire checksum as the hardware works it out: a shift register of
+// CRC is the 1-Wire checksum as the hardware works it out: a shift register of
 // eight bits with taps after x⁴ and x⁵, fed bit by bit. It is written
 // differently from the driver's on purpose, so that each checks the other.
-func crc(data []byte) byte {
+func CRC(data []byte) byte {
 	var register [8]bool // register[0] is x⁰
 	for _, b := range data {
 		for i := range 8 {
@@ -84,17 +83,15 @@ func crc(data []byte) byte {
 	return sum
 }
 
-// SlaveText is the text of the kernel's w1_slave file for memory read whole.
-func SlaveText(memory [9]byte) string {
-	bytes := fmt.Sprintf("% x", memory[:])
-	sum := crc(memory[:8])
+// SlaveText is the text of the kernel's w1_slave file for the memory just read
+// and the last memory read whole, which the second line shows. Its figure is
+// this read's all the same (Linux drivers/w1/slaves/w1_therm.c, w1_slave_show).
+func SlaveText(read, retained [9]byte) string {
+	sum := CRC(read[:8])
 	verdict := "NO"
-	if sum == memory[8] {
-		verdict = "YES"
+	if sum == read[8] {
+		verdict, retained = "YES", read
 	}
-	raw := int(int16(uint16(memory[1])<<8 | uint16(memory[0])))
-	var text strings.Builder
-	fmt.Fprintf(&text, "%s : crc=%02x %s\n", bytes, sum, verdict)
-	fmt.Fprintf(&text, "%s t=%d\n", bytes, raw*1000/16)
-	return text.String()
+	raw := int(int16(uint16(read[1])<<8 | uint16(read[0])))
+	return fmt.Sprintf("% x : crc=%02x %s\n% x t=%d\n", read[:], sum, verdict, retained[:], raw*1000/16)
 }
