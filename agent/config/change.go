@@ -1,0 +1,105 @@
+package config
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Change is one setting changed while the daemon runs.
+type Change struct {
+	Key      string // full, as loop.bench.carry.start_difference
+	From, To string
+}
+
+// Live lists the full keys of the settings that may be changed while running,
+// with their present values.
+func (f *File) Live() []Change {
+	var live []Change
+	l := f.Loop()
+	for _, x := range perLoop() {
+		if x.live {
+			now := x.at(f, l).shown()
+			live = append(live, Change{Key: "loop." + l.Name + "." + x.key, From: now, To: now})
+		}
+	}
+	return live
+}
+
+// With is f with settings changed by the file's own rules: same parsing, same
+// ranges, same relations. Short keys (carry.start_difference, or the last part
+// alone where it is unique) are allowed. f itself is never changed; the error is
+// Faults, all of them.
+func (f *File) With(wanted map[string]string) (*File, []Change, error) {
+	next := f.clone()
+	l := next.Loop()
+	var (
+		changes []Change
+		faults  Faults
+	)
+	for _, key := range sortedKeys(wanted) {
+		x, err := liveField(l.Name, key)
+		if err != nil {
+			faults = append(faults, Fault{Key: key, Value: wanted[key], Problem: err.Error()})
+			continue
+		}
+		s := x.at(next, l)
+		from := s.shown()
+		if err := s.put(wanted[key]); err != nil {
+			faults = append(faults, Fault{Key: x.key, Value: wanted[key], Problem: err.Error(), Allowed: s.allowed()})
+			continue
+		}
+		changes = append(changes, Change{Key: "loop." + l.Name + "." + x.key, From: from, To: s.shown()})
+	}
+	if len(faults) == 0 {
+		faults = loopRelations(next, l)
+	}
+	if err := faults.orNil(); err != nil {
+		return nil, nil, err
+	}
+	return next, changes, nil
+}
+
+// liveField finds a setting by full, section or unique last name.
+func liveField(loop, key string) (field, error) {
+	key = strings.TrimPrefix(key, "loop."+loop+".")
+	var found []field
+	for _, x := range perLoop() {
+		if x.key == key {
+			found = []field{x}
+			break
+		}
+		if x.live && x.name() == key {
+			found = append(found, x)
+		}
+	}
+	switch {
+	case len(found) == 0:
+		return field{}, fmt.Errorf("no such setting%s", nearest(perLoop(), key))
+	case len(found) > 1:
+		return field{}, fmt.Errorf("more than one setting has this name; write the section before it")
+	case !found[0].live:
+		return field{}, fmt.Errorf("can be changed in the greenhouse file only")
+	}
+	return found[0], nil
+}
+
+// clone copies the file; loops are copied too.
+func (f *File) clone() *File {
+	next := *f
+	next.Loops = make([]*Loop, len(f.Loops))
+	for i, l := range f.Loops {
+		c := *l
+		next.Loops[i] = &c
+	}
+	return &next
+}
+
+func sortedKeys(m map[string]string) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}

@@ -1,0 +1,53 @@
+package config
+
+import "duskloop/sensors/quantity"
+
+// common is the table of the keys that belong to the whole greenhouse.
+func common() []field {
+	return []field{
+		{key: "site.name", about: "What you call the place.", initial: "my greenhouse",
+			at: words("a name", func(f *File, _ *Loop) *Text { return &f.Site.Name })},
+		{key: "site.units", about: "How numbers are shown: us (°F, gallons) or si (°C, litres).", initial: "si",
+			at: words("us or si", func(f *File, _ *Loop) *quantity.Units { return &f.Site.Units })},
+		{key: "site.latitude", about: "North is positive. Used by the simulated sun.", initial: "45 deg",
+			at: between(func(f *File, _ *Loop) *quantity.Angle { return &f.Site.Latitude }, -90, 90)},
+		{key: "site.longitude", about: "East is positive.", initial: "0 deg",
+			at: between(func(f *File, _ *Loop) *quantity.Angle { return &f.Site.Longitude }, -180, 180)},
+		{key: "site.elevation", about: "Above sea level.", initial: "100 m",
+			at: between(func(f *File, _ *Loop) *quantity.Metre { return &f.Site.Elevation }, -430, 5000)},
+
+		{key: "daemon.period", about: "Time between readings and decisions.", initial: "10 s",
+			at: between(func(f *File, _ *Loop) *quantity.Span { return &f.Daemon.Period }, seconds(1), seconds(60))},
+		{key: "daemon.stale_after", about: "A place is unknown once its last believed reading is older. 0 s means three periods.", initial: "0 s",
+			at: between(func(f *File, _ *Loop) *quantity.Span { return &f.Daemon.StaleAfter }, 0, seconds(600))},
+		{key: "daemon.sys_root", about: "Top of the kernel's tree in which the 1-Wire probes stand.", initial: "/sys",
+			at: words("a folder", func(f *File, _ *Loop) *Text { return &f.Daemon.SysRoot })},
+		{key: "daemon.meter_bus", about: "I2C bus of the INA219 that measures the battery.", initial: "1",
+			at: words("a bus name or number", func(f *File, _ *Loop) *Text { return &f.Daemon.Meter })},
+		{key: "daemon.meter_address", about: "Address of the INA219.", initial: "64",
+			at: number(func(f *File, _ *Loop) *Count { return &f.Daemon.MeterAt }, 64, 79)},
+		{key: "daemon.meter_shunt", about: "Its shunt resistor. A wrong value makes every current silently wrong.", initial: "10 mohm",
+			at: between(func(f *File, _ *Loop) *quantity.Ohm { return &f.Daemon.Shunt }, 0.0005, 0.5)},
+		{key: "daemon.meter_reversed", about: "true if charging shows as discharging.", initial: "false",
+			at: flag(func(f *File, _ *Loop) *Flag { return &f.Daemon.Reversed })},
+
+		{key: "broker.address", about: "embedded (inside this program, loopback only), none, or host:port of your own.", initial: "embedded",
+			at: words("embedded, none or host:port", func(f *File, _ *Loop) *Text { return &f.Broker.Address })},
+		{key: "broker.port", about: "Port of the embedded broker; the next free one is taken if it is in use.", initial: "1883",
+			at: number(func(f *File, _ *Loop) *Count { return &f.Broker.Port }, 0, 65535)},
+		{key: "broker.user", about: "User name at your own broker.", initial: "",
+			at: words("a name", func(f *File, _ *Loop) *Text { return &f.Broker.User })},
+		{key: "broker.password_file", about: "File that holds the password, readable by the daemon only.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Broker.PasswordFile })},
+
+		{key: "record.keep", about: "How long single readings are kept. Hourly figures, alerts and changes stay.", initial: "400 days",
+			at: between(func(f *File, _ *Loop) *quantity.Span { return &f.Record.Keep }, days(1), days(3650))},
+		{key: "record.commit", about: "Readings are written at least this often; a power cut loses no more.", initial: "60 s",
+			at: between(func(f *File, _ *Loop) *quantity.Span { return &f.Record.Commit }, seconds(1), seconds(60))},
+		{key: "record.backlog", about: "Readings kept for a broker that is away; beyond it the oldest are dropped and counted.", initial: "60480",
+			at: number(func(f *File, _ *Loop) *Count { return &f.Record.Backlog }, 100, 10000000)},
+	}
+}
+
+func seconds(n int64) quantity.Span { return quantity.Span(n * 1e9) }
+func days(n int64) quantity.Span    { return quantity.Span(n * 86400 * 1e9) }

@@ -1,0 +1,178 @@
+package config
+
+import (
+	"duskloop/control"
+	"duskloop/sensors/quantity"
+)
+
+// File is a whole greenhouse file.
+type File struct {
+	Path   string // where it was read from; empty for the embedded demo
+	Site   Site
+	Daemon Daemon
+	Broker Broker
+	Record Record
+	Loops  []*Loop
+}
+
+// Loop is the one loop that is built now.
+func (f *File) Loop() *Loop { return f.Loops[0] }
+
+// Site is where the greenhouse stands and how its grower reads numbers.
+type Site struct {
+	Name      Text
+	Units     quantity.Units
+	Latitude  quantity.Angle
+	Longitude quantity.Angle
+	Elevation quantity.Metre
+}
+
+// Daemon is how often things are read and where the kernel's trees are.
+type Daemon struct {
+	Period     quantity.Span // between readings and decisions
+	StaleAfter quantity.Span // zero: three periods
+	SysRoot    Text          // top of the kernel's tree with the 1-Wire bus
+	Meter      Text          // I²C bus of the battery meter
+	MeterAt    Count         // its address
+	Shunt      quantity.Ohm
+	Reversed   Flag // the shunt is wired the other way round
+}
+
+// Broker is where messages go.
+type Broker struct {
+	Address      Text // "embedded", "none", or host:port
+	Port         Count
+	User         Text
+	PasswordFile Text
+}
+
+// Record is what is kept and for how long.
+type Record struct {
+	Keep    quantity.Span // readings; hourly figures, alerts and changes stay
+	Commit  quantity.Span // readings are written at least this often
+	Backlog Count         // readings kept for a broker that is away
+}
+
+// Loop is one tank with its pump, fans and tunnel.
+type Loop struct {
+	Name      string
+	Tank      Tank
+	Element   Element
+	Coil      Coil
+	Pump      Drive
+	Fans      Drive
+	Contactor Line
+	Buzzer    Line
+	Level     Line
+	Tunnel    Tunnel
+	House     House
+	Crop      Crop
+	Carry     Carry
+	Proof     Proof
+	Battery   Battery
+	Probes    [control.Places]Probe
+}
+
+// Tank is the vessel and its limits.
+type Tank struct {
+	Volume     quantity.Litre
+	Glycerin   quantity.Share
+	Loss       quantity.WattPerKelvin
+	Closed     Flag // a closed vessel
+	Relief     Flag // with a relief valve
+	Hot        quantity.Celsius
+	Danger     quantity.Celsius
+	Hysteresis quantity.Kelvin
+	MinOpen    quantity.Span
+}
+
+// Element is the immersion heater and its panel.
+type Element struct {
+	Panel      quantity.Watt
+	Resistance quantity.Ohm
+	Tilt       quantity.Angle
+	Facing     quantity.Angle
+	Cable      quantity.Ohm
+	CutOut     quantity.Celsius
+}
+
+// Coil is the finned heat exchanger and its pipes.
+type Coil struct {
+	Conductance quantity.WattPerKelvin
+	Flow        quantity.LitrePerMinute
+	Volume      quantity.Litre
+}
+
+// Drive is a motor on an output line.
+type Drive struct {
+	Line
+	Draw quantity.Watt
+}
+
+// Line is one line of a GPIO chip.
+type Line struct {
+	Chip   Text  // label of the chip; empty: not fitted
+	Number Count // of the line on it
+	Low    Flag  // active low
+}
+
+// Fitted says whether the line is described.
+func (l Line) Fitted() bool { return l.Chip != "" }
+
+// Tunnel is the cover over the seedlings, for sums and simulation.
+type Tunnel struct {
+	Volume quantity.Litre
+	Cover  quantity.WattPerKelvin
+	Bed    quantity.JoulePerKelvin
+}
+
+// House is the greenhouse around it, for simulation.
+type House struct {
+	Floor quantity.SquareMetre
+	Cover quantity.WattPerKelvin
+}
+
+// Crop is what the seedlings stand.
+type Crop struct {
+	Minimum, Comfort, Maximum quantity.Celsius
+}
+
+// Carry is when heat is carried.
+type Carry struct {
+	Start, Stop     quantity.Kelvin
+	Worth           Ratio
+	MinRun, MinRest quantity.Span
+	SafetyMin       quantity.Span
+	FanMargin       quantity.Kelvin
+	FanOverrun      quantity.Span
+	StirEvery       quantity.Span
+	StirFor         quantity.Span
+	StirRise        quantity.Kelvin
+	FrostMargin     quantity.Kelvin
+}
+
+// Proof is how the loop shows that it moves heat.
+type Proof struct {
+	Within     quantity.Span
+	Difference quantity.Kelvin
+	Tries      Count
+	TryEvery   quantity.Span
+}
+
+// Battery is the 12 V battery and where it is spared.
+type Battery struct {
+	Chemistry  Chemistry
+	Capacity   quantity.AmpereHour
+	Resistance quantity.Ohm
+	Panel      quantity.Watt
+	Computer   quantity.Watt
+	Reserve    quantity.Share
+	Recovery   quantity.Share
+	CutOff     quantity.Volt
+	Reconnect  quantity.Volt
+	Delay      quantity.Span
+	BlindAfter quantity.Span
+}
+
+// Probe is the name of a 1-Wire device; empty where none is fitted.
+type Probe struct{ ID Text }

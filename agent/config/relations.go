@@ -1,0 +1,105 @@
+package config
+
+import (
+	"fmt"
+
+	"duskloop/control"
+	"duskloop/sensors/quantity"
+)
+
+// loopRelations finds values of a loop that contradict each other. Keys are
+// without the loop's prefix.
+func loopRelations(f *File, l *Loop) Faults {
+	var faults Faults
+	wrong := func(bad bool, key, value, problem string) {
+		if bad {
+			faults = append(faults, Fault{Key: key, Value: value, Problem: problem})
+		}
+	}
+	c, t, b := l.Carry, l.Tank, l.Battery
+	wrong(c.Stop >= c.Start, "carry.stop_difference", c.Stop.String(), fmt.Sprintf("not below start_difference of %v", c.Start))
+	wrong(c.StirFor < c.MinRun, "carry.stir_for", c.StirFor.String(), fmt.Sprintf("shorter than minimum_run of %v", c.MinRun))
+	wrong(c.StirEvery < c.MinRest, "carry.stir_every", c.StirEvery.String(), fmt.Sprintf("shorter than minimum_rest of %v", c.MinRest))
+	wrong(t.Danger < t.Hot.Plus(2), "tank.dangerously_hot", t.Danger.String(), fmt.Sprintf("not at least 2 K above hot at %v", t.Hot))
+	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort.String(), fmt.Sprintf("not above minimum of %v", l.Crop.Minimum))
+	wrong(l.Crop.Maximum <= l.Crop.Comfort, "crop.maximum", l.Crop.Maximum.String(), fmt.Sprintf("not above comfortable of %v", l.Crop.Comfort))
+	wrong(b.Reconnect < b.CutOff+0.2, "battery.reconnect", b.Reconnect.String(), fmt.Sprintf("not at least 0.2 V above cut_off of %v", b.CutOff))
+	wrong(b.Reserve+b.Recovery > 1, "battery.recovery", b.Recovery.String(), fmt.Sprintf("with the reserve of %v more than a full battery", b.Reserve))
+	atCutOff := control.RestCharge(b.Chemistry.Kind, b.CutOff)
+	wrong(b.Reserve <= atCutOff, "battery.reserve", b.Reserve.String(),
+		fmt.Sprintf("not above the charge of %v that cut_off at %v stands for", atCutOff, b.CutOff))
+	faults = append(faults, sharedProbes(l)...)
+	return append(faults, sharedLines(l)...)
+}
+
+// sharedProbes finds a probe that is in two places.
+func sharedProbes(l *Loop) Faults {
+	var faults Faults
+	first := make(map[Text]control.Place)
+	for p := range control.Places {
+		id := l.Probes[p].ID
+		if id == "" {
+			continue
+		}
+		if at, again := first[id]; again {
+			faults = append(faults, Fault{Key: "probes." + p.String(), Value: string(id),
+				Problem: fmt.Sprintf("the same probe is at %v", at), Allowed: "each probe in one place"})
+			continue
+		}
+		first[id] = p
+	}
+	return faults
+}
+
+// sharedLines finds an output line that is used twice.
+func sharedLines(l *Loop) Faults {
+	type at struct {
+		chip Text
+		line Count
+	}
+	var faults Faults
+	first := make(map[at]string)
+	for _, x := range []struct {
+		name string
+		line Line
+	}{{"pump", l.Pump.Line}, {"fans", l.Fans.Line}, {"contactor", l.Contactor}, {"buzzer", l.Buzzer}, {"level", l.Level}} {
+		if !x.line.Fitted() {
+			continue
+		}
+		key := at{x.line.Chip, x.line.Number}
+		if other, again := first[key]; again {
+			faults = append(faults, Fault{Key: x.name + ".line", Value: x.line.Number.String(),
+				Problem: fmt.Sprintf("the same line of %s switches the %s", x.line.Chip, other), Allowed: "each line once"})
+			continue
+		}
+		first[key] = x.name
+	}
+	return faults
+}
+
+// fileRelations finds contradictions outside the loops.
+func fileRelations(f *File) Faults {
+	var faults Faults
+	d := f.Daemon
+	if d.StaleAfter != 0 && d.StaleAfter < d.Period {
+		faults = append(faults, Fault{Key: "daemon.stale_after", Value: d.StaleAfter.String(),
+			Problem: fmt.Sprintf("shorter than the period of %v", d.Period)})
+	}
+	if f.Broker.User != "" && f.Broker.Address == "embedded" {
+		faults = append(faults, Fault{Key: "broker.user", Value: string(f.Broker.User),
+			Problem: "the embedded broker serves this computer only and asks for no user"})
+	}
+	if (f.Broker.PasswordFile != "") != (f.Broker.User != "") {
+		faults = append(faults, Fault{Key: "broker.password_file", Value: string(f.Broker.PasswordFile),
+			Problem: "user and password_file go together"})
+	}
+	return faults
+}
+
+// staleAfter is the setting, or three periods.
+func (d Daemon) staleAfter() quantity.Span {
+	if d.StaleAfter == 0 {
+		return 3 * d.Period
+	}
+	return d.StaleAfter
+}

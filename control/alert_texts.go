@@ -1,0 +1,172 @@
+package control
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// Texts of the alert table: the numbers, and what to do. They are read in the
+// cold on a phone, so the action stands in every one of them.
+
+const cautionHot = " Keep away from the vessel's lid and fittings; liquid above 60 °C (140 °F) scalds in seconds. The thermal cut-out and the relief valve are the safeguard, not this program."
+
+func tankDangerText(v *view, _ Place) string {
+	return fmt.Sprintf("Tank dangerously hot: %s (limit %s). %s Cover the panel or open its DC switch, and open the tunnel.%s",
+		v.tempOf(v.tank), v.s.Tank.Danger.In(v.s.Units), v.hotAnswer(), cautionHot)
+}
+
+func tankHotText(v *view, _ Place) string {
+	return fmt.Sprintf("Tank hot: %s (limit %s). %s%s", v.tempOf(v.tank), v.s.Tank.Hot.In(v.s.Units), v.hotAnswer(), cautionHot)
+}
+
+// hotAnswer says what is being done about a hot tank, and what is not.
+func (v *view) hotAnswer() string {
+	var b strings.Builder
+	if v.s.Fitted.Contactor {
+		b.WriteString("The element's contactor is open.")
+	} else {
+		b.WriteString("There is no contactor: the panel goes on heating.")
+	}
+	switch {
+	case v.st.Hand.Hold > 0:
+		b.WriteString(" Heat is NOT being shed: everything is held off by hand.")
+	case v.st.Hand.Watch > 0:
+		b.WriteString(" Heat is NOT being shed: watch only.")
+	case v.st.Mode == Shedding:
+		b.WriteString(" Heat is being shed into the tunnel.")
+	case v.st.Mode == Halted:
+		b.WriteString(" Heat is NOT being shed: " + v.st.Reason.Words() + ".")
+	case v.st.Hot.Tunnel:
+		b.WriteString(" Shedding waits because the tunnel is above the crop's maximum: open the tunnel.")
+	}
+	return b.String()
+}
+
+func tankUnknownText(v *view, _ Place) string {
+	t := v.in.Places[Tank]
+	last := "It has not been read since the start."
+	if t.Ever {
+		last = fmt.Sprintf("Last believed %s, %s ago.", t.Value.In(v.s.Units), round(t.Age))
+	}
+	return fmt.Sprintf("Tank temperature not known%s. %s It is treated as hot. %s Look at the tank and its probe; in sun, cover the panel.%s",
+		because(t.Cause), last, contactorText(v), cautionHot)
+}
+
+func contactorText(v *view) string {
+	if v.s.Fitted.Contactor {
+		return "The element's contactor is open."
+	}
+	return "There is no contactor: the panel goes on heating."
+}
+
+func levelLowText(v *view, _ Place) string {
+	return "Tank level low: an uncovered element burns. The pump is stopped. " + contactorText(v) +
+		" Open the panel's DC switch, let the tank cool, then look for the leak and refill."
+}
+
+func tunnelHotText(v *view, _ Place) string {
+	return fmt.Sprintf("Tunnel air %s is above the crop's maximum of %s. Open the tunnel.",
+		v.tempOf(v.tunnel), v.s.Crop.Maximum.In(v.s.Units))
+}
+
+func tunnelColdText(v *view, _ Place) string {
+	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s. Add a cover or move the trays if you can.",
+		v.tempOf(v.tunnel), v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words())
+}
+
+func cutOffText(v *view, _ Place) string {
+	b := v.s.Battery
+	return fmt.Sprintf("Battery cut off: %s freed of load, cut-off %s. Pump and fans stay off until it holds %s. Charge it or look at its panel and fuse.",
+		v.rest.v, b.CutOff, b.Reconnect)
+}
+
+func batteryLowText(v *view, _ Place) string {
+	c := v.st.Charge
+	return fmt.Sprintf("Battery low: charge %.0f %% ± %.0f, reserve %s. Comfort heat waits; the rest is kept for this computer and for safety.",
+		float64(c.Share)*100, float64(c.Band)*100, v.s.Battery.Reserve)
+}
+
+func batteryUnknownText(v *view, _ Place) string {
+	m := v.in.Meter
+	return fmt.Sprintf("Battery not known%s. It counts as at its reserve, and as cut off once its last voltage is older than %s. Look at the meter's wiring.",
+		because(m.Cause), round(v.s.Battery.BlindAfter))
+}
+
+func nearFreezingText(v *view, _ Place) string {
+	f := v.s.Frost
+	what := "The frost guard cannot help (" + v.st.Reason.Words() + ")."
+	if v.coldest.c <= f.Freezing {
+		what = "It may be slush already and is not pumped."
+	}
+	return fmt.Sprintf("Coolant near freezing: a loop probe reads %s, the mix freezes at %s. %s Warm the coil gently or drain it; never pour boiling water on it.",
+		v.coldest.c.In(v.s.Units), f.Freezing.In(v.s.Units), what)
+}
+
+func loopStillText(v *view, _ Place) string {
+	return fmt.Sprintf("Loop not moving heat in %d tries; the pump is halted. Look for air, a closed valve, ice, a stuck pump or a broken wire, with the fuse out; then give the order to resume.%s",
+		v.st.Flow.Tries, hotNote(v))
+}
+
+func hotNote(v *view) string {
+	if v.st.Hot.Hot {
+		return " The tank is hot, so one more try is made each " + round(v.s.Proof.TryEvery) + "."
+	}
+	return ""
+}
+
+func recordText(*view, Place) string {
+	return "The record cannot be written: disk full, card failing or no permission. Control goes on without a memory."
+}
+
+func brokerText(*view, Place) string {
+	return "The broker cannot be reached. Control goes on; what is recorded is sent later."
+}
+
+func clockText(*view, Place) string {
+	return "The clock has not been set since the computer started, so dates in the record are wrong. Control does not depend on it. Set the time or fit a battery clock."
+}
+
+func heldText(v *view, _ Place) string {
+	return fmt.Sprintf("Held off by hand for another %s: no pump, no fans, no shedding, no frost guard.", round(v.st.Hand.Hold))
+}
+
+func watchingText(v *view, _ Place) string {
+	return fmt.Sprintf("Watch only for another %s: pump and fans are not switched, shedding included. Now it would be %s.",
+		round(v.st.Hand.Watch), v.st.Mode)
+}
+
+func probeLostText(v *view, p Place) string {
+	t := v.in.Places[p]
+	return fmt.Sprintf("Probe lost: %s%s. Look at its plug and cable.", p, because(t.Cause))
+}
+
+func probeDoubtedText(v *view, p Place) string {
+	t := v.in.Places[p]
+	return fmt.Sprintf("Probe not believable: %s%s; last believed %s, %s ago.", p, because(t.Cause), t.Value.In(v.s.Units), round(t.Age))
+}
+
+// tempOf prints a temperature that may be unknown.
+func (v *view) tempOf(k known) string { return place(k.c, k.ok, v.s.Units) }
+
+func because(cause string) string {
+	if cause == "" {
+		return ""
+	}
+	return " (" + cause + ")"
+}
+
+// round prints a duration in its largest fitting unit.
+func round(d time.Duration) string {
+	switch {
+	case d >= 2*time.Hour:
+		d = d.Round(time.Hour)
+	case d >= 2*time.Minute:
+		d = d.Round(time.Minute)
+	default:
+		d = d.Round(time.Second)
+	}
+	return quantity.Span(d).String()
+}

@@ -1,0 +1,130 @@
+package control
+
+import (
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// Flow is the proof that the pump moves liquid. After each start the coil or
+// return probe must come towards the tank, or the battery must show the pump's
+// current. A start that can be judged by neither is not judged and not counted.
+type Flow struct {
+	Watching  bool
+	For       time.Duration // since the pump started
+	ByHeat    bool          // tank and probe stood far enough apart at the start
+	ByCurrent bool
+	Far       quantity.Kelvin // tank less probe at the start
+	Probe     quantity.Celsius
+	UseReturn bool // the probe is the return, not the coil
+	Amps      quantity.Ampere
+	Tries     int           // failed in a row
+	Wait      time.Duration // until the next try
+	Halted    bool
+	Stalled   time.Duration // how long a running loop has looked still
+}
+
+const (
+	// heatShare is the part of the starting difference that the probe must
+	// close in the time given. Chosen: a moving loop closes half and more
+	// within a transit or two; conduction along a still pipe closes a few
+	// percent. Smaller trusts a still loop, larger halts a slow one.
+	heatShare = 0.25
+	// currentShare is the part of the pump's current that must appear.
+	// Chosen: covers cold and warm liquid; a broken wire draws none.
+	currentShare = 0.5
+	// A running loop looks still when the probe is within stallShare of the
+	// air although tank and air are stallApart apart, for stallAfter.
+	stallShare = 0.15
+	stallApart = quantity.Kelvin(10)
+	stallAfter = 5 * time.Minute
+)
+
+// begin takes the baseline just before the pump starts.
+func (f Flow) begin(v *view) Flow {
+	probe, useReturn := v.coil, false
+	if !probe.ok {
+		probe, useReturn = v.ret, true
+	}
+	f.Watching, f.For, f.Stalled = true, 0, 0
+	f.UseReturn, f.Probe = useReturn, probe.c
+	f.Far = v.tank.c.Minus(probe.c)
+	f.ByHeat = v.tank.ok && probe.ok && max(f.Far, -f.Far) >= v.s.Proof.Difference
+	f.Amps = v.in.Meter.Amps
+	f.ByCurrent = !f.ByHeat && v.s.Proof.PumpCurrent > 0 && v.in.Meter.HasAmps && v.meterKnown()
+	if !f.ByHeat && !f.ByCurrent {
+		f.Watching = false
+	}
+	return f
+}
+
+// pass watches a running pump, and lets the wait run down while it rests.
+func (f Flow) pass(d time.Duration, v *view) Flow {
+	f.Wait = max(0, f.Wait-d)
+	if !v.st.pumping() {
+		f.Watching, f.Stalled = false, 0
+		return f
+	}
+	if f.Watching {
+		return f.judge(d, v)
+	}
+	f.Stalled = held(f.Stalled, d, f.still(v))
+	if f.Stalled >= stallAfter {
+		return f.failed(v)
+	}
+	return f
+}
+
+func (f Flow) judge(d time.Duration, v *view) Flow {
+	f.For += d
+	switch {
+	case f.moved(v):
+		f.Watching, f.Tries, f.Halted = false, 0, false
+	case f.For >= v.s.Proof.Within:
+		return f.failed(v)
+	}
+	return f
+}
+
+// moved says whether heat or current shows that the loop runs.
+func (f Flow) moved(v *view) bool {
+	if f.ByHeat {
+		probe := v.coil
+		if f.UseReturn {
+			probe = v.ret
+		}
+		closed := probe.c.Minus(f.Probe)
+		if f.Far < 0 {
+			closed = -closed
+		}
+		return probe.ok && closed >= heatShare*max(f.Far, -f.Far)
+	}
+	drawn := f.Amps - v.in.Meter.Amps
+	if v.st.Fans.On {
+		drawn -= v.s.Proof.FanCurrent
+	}
+	return v.in.Meter.HasAmps && v.meterKnown() && drawn >= currentShare*v.s.Proof.PumpCurrent
+}
+
+// still says whether a running loop looks as if nothing moved: the probe has
+// gone to the air although the tank is much warmer.
+func (f Flow) still(v *view) bool {
+	probe := v.coil
+	if !probe.ok {
+		probe = v.ret
+	}
+	if !probe.ok || !v.tank.ok || !v.tunnel.ok {
+		return false
+	}
+	apart := v.tank.c.Minus(v.tunnel.c)
+	return apart >= stallApart && probe.c.Minus(v.tunnel.c) < stallShare*apart
+}
+
+// failed counts a try, and halts after the last.
+func (f Flow) failed(v *view) Flow {
+	f.Watching, f.Stalled = false, 0
+	f.Tries++
+	f.Wait = v.s.Proof.TryEvery
+	f.Halted = f.Tries >= v.s.Proof.Tries
+	return f
+}

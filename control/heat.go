@@ -1,0 +1,52 @@
+package control
+
+import (
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// tunnelHysteresis is how far tunnel air must fall below the crop's maximum
+// before heat may go there again. Chosen: twice a probe's ±0.5 K.
+const tunnelHysteresis = quantity.Kelvin(1)
+
+// pass judges tank and tunnel. An unknown tank keeps what it was, so that a
+// probe lost in the heat does not end the alarm.
+func (h Heat) pass(d time.Duration, v *view) Heat {
+	h.For = held(h.For, d, h.Hot)
+	if v.tank.ok {
+		limits := v.s.Tank
+		h.Hot = above(h.Hot, v.tank.c, limits.Hot, limits.Hysteresis)
+		h.Danger = above(h.Danger, v.tank.c, limits.Danger, limits.Hysteresis)
+	}
+	h.Tunnel = v.tunnel.ok && above(h.Tunnel, v.tunnel.c, v.s.Crop.Maximum, tunnelHysteresis)
+	return h
+}
+
+// above is a threshold with hysteresis: set at the limit, cleared below it.
+func above(was bool, c, limit quantity.Celsius, hysteresis quantity.Kelvin) bool {
+	if was {
+		return c > limit.Plus(-hysteresis)
+	}
+	return c >= limit
+}
+
+// mustOpen says whether the element must be cut: tank hot or unknown, or its
+// level low (an uncovered element burns).
+func (v *view) mustOpen() bool {
+	return v.st.Hot.Hot || v.st.Hot.Danger || !v.tank.ok || v.in.Level == LevelLow
+}
+
+// pass opens at once and closes only after the minimum open time.
+func (c Contactor) pass(d time.Duration, v *view) Contactor {
+	c.For += d
+	switch {
+	case !v.s.Fitted.Contactor:
+		return Contactor{}
+	case v.mustOpen() && c.Closed:
+		return Contactor{}
+	case !v.mustOpen() && !c.Closed && c.For >= v.s.Tank.MinOpen:
+		return Contactor{Closed: true}
+	}
+	return c
+}

@@ -1,0 +1,113 @@
+package control
+
+import (
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// Place is where a probe can be in a loop.
+type Place int
+
+// The places of a loop. Tank, Coil and Return touch the liquid.
+const (
+	Tank Place = iota
+	Coil
+	Return
+	Tunnel
+	Bed
+	Greenhouse
+	Outdoors
+	Places // how many there are
+)
+
+// String is the word for the place in file, record, topic and page.
+func (p Place) String() string {
+	if p < 0 || p >= Places {
+		return "no-place"
+	}
+	return [Places]string{"tank", "coil", "return", "tunnel", "bed", "greenhouse", "outdoors"}[p]
+}
+
+// Trouble says what is wrong with a probe's latest attempt.
+type Trouble int
+
+// The troubles a probe can have.
+const (
+	NoTrouble Trouble = iota
+	Lost              // nothing there, failed, CRC: no value at all
+	Doubted           // a value came and is not believed
+)
+
+// Temperature is what is known of one place.
+type Temperature struct {
+	Value   quantity.Celsius // last believed
+	Age     time.Duration    // of Value
+	Ever    bool             // a value was believed at least once
+	Trouble Trouble          // of the latest attempt
+	Cause   string           // of the trouble, in words
+}
+
+// Meter is what is known of the battery.
+type Meter struct {
+	Volts    quantity.Volt
+	Amps     quantity.Ampere // positive charges
+	HasVolts bool            // a voltage was believed at least once
+	HasAmps  bool            // the latest sample carries a current
+	Age      time.Duration   // of Volts
+	Cause    string          // of trouble, in words; empty when well
+}
+
+// Level is what the tank's level switch says.
+type Level int
+
+// The states of the level switch.
+const (
+	LevelNotFitted Level = iota
+	LevelGood
+	LevelLow
+)
+
+// Inputs is everything one step may know.
+type Inputs struct {
+	Elapsed      time.Duration // since the last step, by a clock that never jumps
+	ClockTrusted bool          // wall time has been set since boot
+	Places       [Places]Temperature
+	Meter        Meter
+	Level        Level
+	Orders       []Order // by hand, new since the last step
+	RecordFails  bool    // the record could not be written
+	BrokerFails  bool    // the broker could not be reached
+}
+
+// longestStep bounds what one step may add to timers: a process that was
+// stopped for an hour must not earn an hour of proof or of charge.
+const longestStep = 10 * time.Minute
+
+// clean is in with everything that is not an ordinary number made unknown.
+func (in Inputs) clean() Inputs {
+	in.Elapsed = min(max(in.Elapsed, 0), longestStep)
+	for i := range in.Places {
+		in.Places[i] = in.Places[i].clean()
+	}
+	m := &in.Meter
+	m.Age = max(m.Age, 0)
+	m.HasVolts = m.HasVolts && quantity.Finite(m.Volts)
+	m.HasAmps = m.HasAmps && quantity.Finite(m.Amps)
+	if !m.HasVolts {
+		m.Volts = 0
+	}
+	if !m.HasAmps {
+		m.Amps = 0
+	}
+	return in
+}
+
+func (t Temperature) clean() Temperature {
+	t.Age = max(t.Age, 0)
+	if !quantity.Finite(t.Value) {
+		t.Value, t.Ever, t.Trouble = 0, false, Doubted
+		t.Cause = "not a number"
+	}
+	return t
+}

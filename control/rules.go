@@ -1,0 +1,163 @@
+package control
+
+import "duskloop/sensors/quantity"
+
+// kind says which minimum times a wish must respect.
+type kind int
+
+const (
+	stop    kind = iota // at once
+	safety              // safety's own short minimum
+	byHand              // a person stands there: at once
+	comfort             // minimum run and rest
+)
+
+// wish is what a rule asks for before shaping.
+type wish struct {
+	pump, fans bool
+	kind       kind
+	mode       Mode
+	reason     Reason
+}
+
+// rule is one named piece. ok is false where it does not apply.
+type rule func(v *view) (w wish, ok bool)
+
+// decide tries the rules in their order of priority.
+func decide(v *view) wish {
+	for _, r := range [...]rule{
+		holdByHand,
+		batteryCutOff, levelLow, loopNotMoving, loopSlush,
+		tankHot,
+		frostGuard,
+		batteryReserve,
+		timedRun,
+		carry,
+		stir,
+	} {
+		if w, ok := r(v); ok {
+			return w
+		}
+	}
+	return rest(v)
+}
+
+// holdByHand: the loop is open on the bench.
+func holdByHand(v *view) (wish, bool) {
+	return wish{kind: stop, mode: Held, reason: HoldByHand}, v.st.Hand.Hold > 0
+}
+
+// batteryCutOff: below it a lead-acid battery is harmed and the daemon itself
+// goes dark. A battery not seen for too long counts as there.
+func batteryCutOff(v *view) (wish, bool) {
+	w := wish{kind: stop, mode: Halted, reason: BatteryCutOff}
+	if v.st.Battery.CutOff {
+		return w, true
+	}
+	w.reason = BatteryBlind
+	return w, v.blind()
+}
+
+// levelLow: a pump without liquid runs dry.
+func levelLow(v *view) (wish, bool) {
+	return wish{kind: stop, mode: Halted, reason: LevelIsLow}, v.in.Level == LevelLow
+}
+
+// loopNotMoving: failed tries wait; after the last the loop is halted, except
+// that a hot tank is worth one more try each time the wait has passed.
+func loopNotMoving(v *view) (wish, bool) {
+	f := v.st.Flow
+	w := wish{kind: stop, mode: Halted, reason: LoopWaits}
+	if f.Halted {
+		w.reason = LoopHalted
+		return w, !v.st.Hot.Hot || f.Wait > 0
+	}
+	return w, f.Wait > 0
+}
+
+// loopSlush: ice crystals block a pump and a coil; warm liquid behind them
+// cannot arrive.
+func loopSlush(v *view) (wish, bool) {
+	return wish{kind: stop, mode: Halted, reason: LoopSlush}, v.st.Slush
+}
+
+// tankHot sheds heat. While the tunnel is too warm for the crop that waits,
+// until the tank is dangerous: people come before plants.
+func tankHot(v *view) (wish, bool) {
+	w := wish{pump: true, fans: true, kind: safety, mode: Shedding, reason: TankHot}
+	h := v.st.Hot
+	switch {
+	case !h.Hot && !h.Danger:
+		return wish{}, false
+	case !v.tank.ok:
+		w.reason = TankLostWhileHot
+		return w, v.st.Pump.On && v.st.Mode == Shedding && v.warmCoil()
+	case h.Danger:
+		w.reason = TankDanger
+	case h.Tunnel:
+		return wish{kind: safety, mode: Resting, reason: TankHotWaits}, true
+	}
+	return w, true
+}
+
+// warmCoil says that a coil probe still shows heat to shed.
+func (v *view) warmCoil() bool {
+	return v.coil.ok && v.coil.c.Minus(v.air) > v.s.Carry.FanMargin
+}
+
+// guardGain is how much warmer the tank must be than the coldest loop probe
+// for a run to help. Chosen: two ±0.5 K probes (facts 6.1) must not fake it.
+const guardGain = quantity.Kelvin(1.5)
+
+// frostGuard sends warm liquid round before the coil freezes, fans off.
+func frostGuard(v *view) (wish, bool) {
+	return wish{pump: true, kind: safety, mode: Guarding, reason: FrostGuard}, v.st.Guard
+}
+
+// nearFreezing says whether the coldest loop probe is within the margin.
+func (v *view) nearFreezing(extra quantity.Kelvin) bool {
+	f := v.s.Frost
+	return v.coldest.ok && v.coldest.c <= f.Freezing.Plus(f.Margin+extra)
+}
+
+// guardNow is the frost guard's memory: it begins at the margin and ends 1 K
+// above it, or when the tank has no more to give.
+func (v *view) guardNow() bool {
+	if !v.tank.ok || !v.coldest.ok {
+		return false
+	}
+	gain := v.tank.c.Minus(v.coldest.c)
+	if v.st.Guard {
+		return v.nearFreezing(1) && gain > guardGain/2
+	}
+	return v.nearFreezing(0) && gain > guardGain
+}
+
+// slushNow has a hysteresis of half a kelvin above the freezing point.
+func (v *view) slushNow() bool {
+	limit := v.s.Frost.Freezing
+	if v.st.Slush {
+		limit = limit.Plus(0.5)
+	}
+	return v.coldest.ok && v.coldest.c <= limit
+}
+
+// batteryReserve leaves what the daemon itself needs until morning.
+func batteryReserve(v *view) (wish, bool) {
+	w := wish{kind: stop, mode: Sparing, reason: BatteryReserve}
+	if !v.meterKnown() {
+		w.reason = BatteryUnknown
+		if !v.batteryLost() {
+			w.mode, w.reason = Resting, JustStarted
+		}
+		return w, true
+	}
+	return w, v.st.Battery.Sparing
+}
+
+// timedRun is the grower's own run.
+func timedRun(v *view) (wish, bool) {
+	h := v.st.Hand
+	w := wish{pump: h.Pump > 0, fans: h.Fans > 0, kind: byHand, mode: ByHand, reason: RunByHand}
+	return w, w.pump || w.fans
+}

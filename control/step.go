@@ -1,0 +1,66 @@
+package control
+
+// Step decides once. s is read only; st is consumed and its successor
+// returned; in may hold anything, including NaN. It never fails: what is not
+// known has its own rules.
+//
+// The work of one step is constant and it allocates only when an alert
+// changes.
+func Step(s *Settings, st State, in Inputs) (State, Decision) {
+	in = in.clean()
+	d := in.Elapsed
+	st.Up += d
+	st.Pump.pass(d)
+	st.Fans.pass(d)
+	watched := st.Hand.Watch > 0
+	st.Hand = st.Hand.pass(d)
+	st.take(in.Orders)
+	if watched && st.Hand.Watch == 0 {
+		st.endWatch()
+	}
+
+	v := see(s, &st, &in)
+	st.Charge = st.Charge.pass(d, &v)
+	st.Battery = st.Battery.pass(d, &v)
+	st.Hot = st.Hot.pass(d, &v)
+	st.Slush = v.slushNow()
+	st.Guard = v.guardNow()
+	st.Contactor = st.Contactor.pass(d, &v)
+	st.Trend = st.Trend.pass(d, v.tank, st.pumping(), s.Carry.StirRise)
+	st.Stir = st.Stir.pass(d, &st, s.Carry)
+	st.Flow = st.Flow.pass(d, &v)
+
+	w, facts := st.shape(&v, decide(&v))
+	st.Mode, st.Reason = w.mode, w.reason
+
+	out := Decision{Mode: w.mode, Reason: w.reason, Facts: facts}
+	out.Changes = st.alert(d, &v)
+	out.Wanted = st.outputs(s, w)
+	out.Outputs = out.Wanted
+	if st.Hand.Watch > 0 {
+		out.Outputs.Pump, out.Outputs.Fans = 0, 0
+	}
+	st.Battery.Loads = s.loads(out.Outputs)
+	return st, out
+}
+
+func (st *State) outputs(s *Settings, w wish) Outputs {
+	o := Outputs{Closed: st.Contactor.Closed, Buzzer: st.sounds()}
+	if w.pump {
+		o.Pump = s.Carry.PumpDuty
+	}
+	if w.fans {
+		o.Fans = s.Carry.FanDuty
+	}
+	return o
+}
+
+// endWatch starts pump and fans from a full rest: what was only wished while
+// watching has never run.
+func (st *State) endWatch() {
+	fresh := NewState()
+	st.Pump, st.Fans = fresh.Pump, fresh.Fans
+}
+
+// pumping says that the pump is really switched on.
+func (st *State) pumping() bool { return st.Pump.On && st.Hand.Watch == 0 }
