@@ -123,6 +123,7 @@ func TestWedgedMaster(t *testing.T) {
 			assert.ErrorIs(t, lost.Err, context.DeadlineExceeded)
 			cancel()
 		}
+		assert.EqualValues(t, 1, stuck.tries.Load(), "a wedged master is left alone")
 		close(stuck.wedged)
 		synctest.Wait()
 		time.Sleep(2 * converts)

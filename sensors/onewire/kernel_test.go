@@ -6,6 +6,7 @@ import (
 	"path"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"duskloop/sensors/devicemodel"
@@ -34,6 +35,7 @@ type line struct {
 	refuse error
 	cut    time.Duration
 	wedged chan struct{}
+	tries  atomic.Int32 // triggers written
 }
 
 // probe is one device with the driver's flag: -1 converting, 1 measured and
@@ -126,6 +128,7 @@ func (k *kernel) Write(file string, text []byte) error {
 	if !ok || string(text) != "trigger\n" {
 		return fs.ErrInvalid
 	}
+	l.tries.Add(1)
 	if l.refuse != nil {
 		return l.refuse
 	}
