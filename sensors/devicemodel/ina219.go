@@ -21,8 +21,8 @@ const (
 	registers
 )
 
-// Contents, steps and bits (same source; the shunt's step and the calibration's
-// lowest bit are from memory, unverified, and agree with the drivers read).
+// Contents, steps and bits (same source; that the calibration's lowest bit
+// cannot be set is from memory, unverified).
 const (
 	inaPowerOn   = 0x399F // 32 V range, ±320 mV, 12 bit, continuous
 	shuntStep    = 10e-6  // V
