@@ -6,18 +6,18 @@ import (
 	"duskloop/sim/sun"
 )
 
-// AlderHollow is the invented demonstration plant: a 24 L tank on a 330 W panel,
+// AlderHollow is the invented demonstration plant: a 24 L tank on 420 W of panel,
 // a 1.4 m³ tunnel on a bench in a small glasshouse at an invented place. The
 // numbers stand for nobody's plant; where a figure has a source it is said at the
 // helper that gives it (CoverLoss, AirChange).
 func AlderHollow() Params {
 	return Params{
 		Site: sun.Site{Latitude: 44.2, Longitude: -78.6, Elevation: 190},
-		Tank: Tank{Volume: 24, Glycerin: 0.35, Loss: 0.55, CutOut: 92, CutOutReset: 12},
+		Tank: Tank{Volume: 24, Glycerin: 0.35, Loss: 0.42, CutOut: 92, CutOutReset: 12},
 		Element: Element{
-			Panel:      Panel{Rating: 330, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: 0.2}},
-			Resistance: 1.4,
-			Cable:      0.04,
+			Panel:      Panel{Rating: 420, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: 0.2}},
+			Resistance: 1.15,
+			Cable:      0.03,
 		},
 		Loop: Loop{Volume: 0.7, Flow: 1.9, Pump: 7, PumpHeat: 0.5, Still: 0.9},
 		Coil: Coil{UA: 36, AirFlow: 0.034},

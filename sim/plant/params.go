@@ -55,7 +55,7 @@ type Panel struct {
 type Loop struct {
 	Volume quantity.Litre          // liquid in coil and pipes; delays the heat by Volume / Flow
 	Flow   quantity.LitrePerMinute // at full duty
-	Pump   quantity.Watt           // drawn at full duty; falls with the cube of the duty
+	Pump   quantity.Watt           // drawn at full duty
 	// PumpHeat is the share of the pump's power that ends in the liquid; the rest
 	// warms the greenhouse.
 	PumpHeat quantity.Share
@@ -74,7 +74,7 @@ type Coil struct {
 
 // Fans blow through the coil.
 type Fans struct {
-	Power    quantity.Watt  // all fans, at full duty; falls with the cube of the duty
+	Power    quantity.Watt  // all fans, at full duty
 	InTunnel quantity.Share // of their power that warms the tunnel: 100 % if they stand in it
 }
 

@@ -1,37 +1,194 @@
 package plant
 
 import (
+	"fmt"
+	"math"
 	"time"
 
+	"duskloop/sensors/quantity"
+	"duskloop/sim/battery"
+	"duskloop/sim/fluid"
+	"duskloop/sim/pv"
 	"duskloop/sim/weather"
 )
 
 // Plant is one simulated greenhouse. It is not safe for concurrent use.
 type Plant struct {
-	params Params
-	state  State
-	meters Meters
-	faults Faults
+	params  Params
+	tank    *store
+	battery *battery.Battery
+	element pv.Module
+	charger pv.Module
+
+	faults  Faults
+	now     time.Time
+	temp    [nodes]float64
+	content float64 // heat content of the tank, J
+	opening struct{ tunnel, house float64 }
+	cutOut  bool
+	brown   bool
+	ran     bool // the pump ran in the last substep
+	last    last
+
+	laws   [flows]drive
+	system system
+	ledger ledger
 }
 
-// New is a plant at start. Of initial, the temperatures and BatteryCharge count.
-// The error names every parameter that cannot be.
+// last is what the last substep did, for State.
+type last struct {
+	outdoors     float64
+	panelVolts   quantity.Volt
+	elementPower float64
+	coilPower    float64
+	pumpAmps     float64
+	flow         float64
+	panelSun     quantity.WattPerSquareMetre
+	boiling      bool
+}
+
+// New is a plant at start. Of initial, the temperatures and BatteryCharge count;
+// Outdoors is only shown until the first step. The error names every parameter
+// that cannot be.
 func New(p Params, start time.Time, initial State) (*Plant, error) {
-	initial.Time = start
-	return &Plant{params: p, state: initial}, nil
+	if err := p.Validate(); err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	if err := initial.validate(); err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	mix, err := fluid.New(p.Tank.Glycerin)
+	if err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	plant := &Plant{params: p, now: start}
+	if plant.tank, err = newStore(mix, p.Tank.Volume); err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	if plant.battery, err = battery.New(p.Supply.Battery, initial.BatteryCharge); err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	if plant.element, err = pv.Generic(p.Element.Panel.Rating); err != nil {
+		return nil, fmt.Errorf("plant: element panel: %w", err)
+	}
+	if plant.charger, err = pv.Generic(p.Supply.Panel.Rating); err != nil {
+		return nil, fmt.Errorf("plant: battery panel: %w", err)
+	}
+	plant.begin(initial)
+	return plant, nil
+}
+
+// begin sets the starting temperatures and the fixed capacities.
+func (p *Plant) begin(s State) {
+	p.temp = [nodes]float64{
+		nTank: math.Min(float64(s.Tank), p.tank.boiling), nCoil: float64(s.Coil), nReturn: float64(s.Return),
+		nAir: float64(s.Tunnel), nBed: float64(s.Bed), nHouse: float64(s.Greenhouse),
+	}
+	p.last.outdoors = float64(s.Outdoors)
+	p.content = p.tank.heat(p.temp[nTank])
+	loop := float64(p.params.Loop.Volume) / float64(p.params.Tank.Volume) * p.tank.capacity(20)
+	p.system.capacity = [nodes]float64{
+		nCoil: loop / 2, nReturn: loop / 2,
+		nAir: float64(p.params.Tunnel.Air), nBed: float64(p.params.Tunnel.Bed),
+		nHouse: float64(p.params.Greenhouse.Air),
+	}
+	p.ledger.start = p.stored()
+	p.ledger.chargeStart = float64(p.battery.Charge()) * float64(p.params.Supply.Battery.Capacity)
 }
 
 // Step lets dt pass under the commands act and the weather sky, both held. Any
-// dt up to some minutes; zero or less does nothing.
+// dt up to some minutes; zero or less does nothing. Duties outside 0..1 count as
+// the nearer end. It allocates nothing.
 func (p *Plant) Step(dt time.Duration, act Act, sky weather.Sample) {
-	p.state.Time = p.state.Time.Add(dt)
+	if dt <= 0 {
+		return
+	}
+	in := p.inputs(dt, act, sky)
+	n := int(math.Ceil(dt.Seconds()/p.longest(&in) - 1e-9))
+	h := dt.Seconds() / float64(n)
+	p.last.coilPower = 0
+	for range n {
+		p.substep(h, &in)
+	}
+	p.last.coilPower /= dt.Seconds()
+	p.now = p.now.Add(dt)
 }
 
-// Now is the true state.
-func (p *Plant) Now() State { return p.state }
+// longest substep in seconds: the setting, and twice the time in which the liquid
+// in half the loop is replaced, so that the rule stays free of overshoot; not
+// below 5 s.
+func (p *Plant) longest(in *inputs) float64 {
+	most := 30.0
+	if p.params.Substep > 0 {
+		most = p.params.Substep.Seconds()
+	}
+	if in.stream > 0 {
+		most = math.Min(most, math.Max(5, 2*p.system.capacity[nCoil]/in.stream))
+	}
+	return most
+}
 
-// Meters are the running sums.
-func (p *Plant) Meters() Meters { return p.meters }
+// substep advances by h seconds.
+func (p *Plant) substep(h float64, in *inputs) {
+	p.trip()
+	p.moveVents(h)
+	served := p.power(h, in)
+	p.lay(in, served)
+	p.system.capacity[nTank] = p.tank.capacity(p.temp[nTank])
+	p.system.assemble(&p.laws)
+	first, second := p.system.stages(&p.temp, h)
+	var gain [nodes]float64
+	for f := range p.laws {
+		heat := h * ((1-gamma)*p.laws[f].at(&first) + gamma*p.laws[f].at(&second))
+		p.hand(flow(f), heat, &gain)
+	}
+	for i := nCoil; i < nodes; i++ {
+		p.temp[i] += gain[i] / p.system.capacity[i]
+	}
+	p.content += gain[nTank]
+	p.temp[nTank] = p.tank.temperature(p.content, p.temp[nTank])
+	p.boil()
+}
+
+// hand books a flow's heat and moves it from one end to the other.
+func (p *Plant) hand(f flow, heat float64, gain *[nodes]float64) {
+	p.ledger.joules[f] += heat
+	p.ledger.gross[f] += math.Abs(heat)
+	if e := ends[f]; e.from >= 0 {
+		gain[e.from] -= heat
+	}
+	if e := ends[f]; e.to >= 0 {
+		gain[e.to] += heat
+	}
+	if f == byCoil || f == coilRest || f == returnRest {
+		p.last.coilPower += heat
+	}
+}
+
+// boil lets steam carry off what the tank holds above its boiling point.
+func (p *Plant) boil() {
+	p.last.boiling = p.temp[nTank] >= p.tank.boiling-1e-9
+	if p.temp[nTank] <= p.tank.boiling {
+		return
+	}
+	top := p.tank.heat(p.tank.boiling)
+	p.ledger.joules[steam] += p.content - top
+	p.ledger.gross[steam] += p.content - top
+	p.content, p.temp[nTank] = top, p.tank.boiling
+}
+
+// trip works the independent thermal cut-out: a bimetal on the element.
+func (p *Plant) trip() {
+	limit := float64(p.params.Tank.CutOut)
+	switch {
+	case limit == 0:
+		p.cutOut = false
+	case p.temp[nTank] >= limit:
+		p.cutOut = true
+	case p.temp[nTank] <= limit-float64(p.params.Tank.CutOutReset):
+		p.cutOut = false
+	}
+}
 
 // SetFaults replaces the failures in force.
 func (p *Plant) SetFaults(f Faults) { p.faults = f }

@@ -1,6 +1,7 @@
 package plant
 
 import (
+	"math"
 	"math/rand/v2"
 	"time"
 
@@ -64,7 +65,7 @@ type MeterParams struct {
 // reading, and is not safe for concurrent use.
 type Probes struct {
 	params ProbeParams
-	noise  rand.PCG
+	noise  *rand.Rand
 	spread [places]float64
 	sleeve [places]float64 // what the probe body has reached
 	said   [places]quantity.Celsius
@@ -76,11 +77,33 @@ type Probes struct {
 
 // NewProbes is a set of probes that have settled at the state now.
 func NewProbes(p ProbeParams, now State) *Probes {
-	return &Probes{params: p}
+	probes := &Probes{params: p, noise: rand.New(rand.NewPCG(p.Seed, 0x6475736b))}
+	for i := range probes.spread {
+		probes.spread[i] = float64(p.Spread) * probes.noise.NormFloat64()
+		probes.sleeve[i] = float64(now.at(Place(i)))
+	}
+	probes.Read(now, 0)
+	return probes
 }
 
 // Read takes one reading of every probe and of the meter, dt after the last.
-func (p *Probes) Read(now State, dt time.Duration) {}
+func (p *Probes) Read(now State, dt time.Duration) {
+	reached := 1.0
+	if p.params.Lag > 0 {
+		reached = -math.Expm1(-dt.Seconds() / p.params.Lag.Seconds())
+	}
+	for i := range p.said {
+		p.sleeve[i] += reached * (float64(now.at(Place(i))) - p.sleeve[i])
+		v := p.sleeve[i] + p.spread[i] + float64(p.params.Noise)*p.noise.NormFloat64()
+		p.said[i] = quantity.Celsius(stepped(v, float64(p.params.Step)))
+	}
+	m := &p.params.Meter
+	volts := float64(now.BatteryVolts)*gain(m.VoltGain) + float64(m.VoltNoise)*p.noise.NormFloat64()
+	amps := float64(now.BatteryAmps)*gain(m.AmpereGain) + float64(m.AmpereZero) +
+		float64(m.AmpereNoise)*p.noise.NormFloat64()
+	p.volts = quantity.Volt(stepped(volts, float64(m.VoltStep)))
+	p.amps = quantity.Ampere(stepped(amps, float64(m.AmpereStep)))
+}
 
 // At is the last reading at a place; false when the probe is lost.
 func (p *Probes) At(place Place) (quantity.Celsius, bool) {
@@ -90,8 +113,14 @@ func (p *Probes) At(place Place) (quantity.Celsius, bool) {
 	return p.said[place], true
 }
 
-// Battery is the meter's last reading; false when the meter is lost.
-func (p *Probes) Battery() (quantity.Volt, quantity.Ampere, bool) { return p.volts, p.amps, !p.dead }
+// Battery is the meter's last reading of voltage and current (positive charging);
+// false when the meter is lost.
+func (p *Probes) Battery() (quantity.Volt, quantity.Ampere, bool) {
+	if p.dead {
+		return 0, 0, false
+	}
+	return p.volts, p.amps, true
+}
 
 // Lose makes the probe at a place vanish (true) or come back (false).
 func (p *Probes) Lose(place Place, lost bool) {
@@ -102,3 +131,38 @@ func (p *Probes) Lose(place Place, lost bool) {
 
 // LoseMeter makes the battery meter vanish or come back.
 func (p *Probes) LoseMeter(lost bool) { p.dead = lost }
+
+// at is the true temperature at a place.
+func (s *State) at(p Place) quantity.Celsius {
+	switch p {
+	case AtTank:
+		return s.Tank
+	case AtCoil:
+		return s.Coil
+	case AtReturn:
+		return s.Return
+	case AtTunnel:
+		return s.Tunnel
+	case AtBed:
+		return s.Bed
+	case AtGreenhouse:
+		return s.Greenhouse
+	}
+	return s.Outdoors
+}
+
+// stepped rounds to whole steps; no step, no rounding.
+func stepped(v, step float64) float64 {
+	if step <= 0 {
+		return v
+	}
+	return math.Round(v/step) * step
+}
+
+// gain with its default.
+func gain(g float64) float64 {
+	if g == 0 {
+		return 1
+	}
+	return g
+}

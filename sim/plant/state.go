@@ -31,15 +31,15 @@ type State struct {
 	BatteryCharge quantity.Share  // true state of charge
 	BrownOut      bool            // the battery cannot feed its loads; pump and fans stand
 
-	PanelVolts     quantity.Volt // of the element's panel
-	ElementPower   quantity.Watt
-	CutOutOpen     bool // the independent thermal cut-out has opened
-	Boiling        bool
-	BelowFreezing  bool          // some liquid is below the mix's freezing point; ice is not modelled
-	CoilPower      quantity.Watt // heat into the tunnel by the coil, mean over the last step
-	PumpAmps       quantity.Ampere
-	Flow           quantity.LitrePerMinute
-	PlaneOfElement quantity.WattPerSquareMetre // irradiance of the element's panel
+	PanelVolts    quantity.Volt // of the element's panel
+	ElementPower  quantity.Watt
+	CutOutOpen    bool // the independent thermal cut-out has opened
+	Boiling       bool
+	BelowFreezing bool          // some liquid is below the mix's freezing point; ice is not modelled
+	CoilPower     quantity.Watt // heat into the tunnel by the coil, mean over the last step
+	PumpAmps      quantity.Ampere
+	Flow          quantity.LitrePerMinute
+	PanelSun      quantity.WattPerSquareMetre // in the plane of the element's panel
 }
 
 // Meters are running sums since New.

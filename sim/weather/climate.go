@@ -28,8 +28,8 @@ type Climate struct {
 // demonstration. No station measured it.
 func AlderHollow() Climate {
 	return Climate{
-		Low:       [12]quantity.Celsius{-4, -3.5, -0.5, 3.5, 8, 12, 14.5, 14, 10, 5.5, 1.5, -2.5},
-		High:      [12]quantity.Celsius{6, 7.5, 11.5, 16.5, 21, 25, 27.5, 27, 22.5, 16.5, 10.5, 6.5},
+		Low:       [12]quantity.Celsius{-3, -2.5, 0.5, 4, 8, 12, 14.5, 14, 10, 5.5, 2, -1.5},
+		High:      [12]quantity.Celsius{6.5, 8, 12, 16.5, 21, 25, 27.5, 27, 22.5, 16.5, 11, 7},
 		Swing:     2.2,
 		Clear:     [12]quantity.Share{0.36, 0.38, 0.38, 0.36, 0.38, 0.40, 0.42, 0.42, 0.40, 0.38, 0.34, 0.34},
 		Overcast:  [12]quantity.Share{0.30, 0.28, 0.28, 0.28, 0.24, 0.20, 0.18, 0.18, 0.22, 0.26, 0.32, 0.34},

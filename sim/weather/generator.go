@@ -99,9 +99,9 @@ func (g *Generator) kind(day int64) kind {
 // Swings of a day's extremes with its sky, as shares of the month's mean range.
 // Our choice: clear days reach further both ways, overcast ones are level.
 var reach = [...]struct{ low, high float64 }{
-	fair:     {-0.16, +0.10},
+	fair:     {-0.12, +0.08},
 	hazy:     {+0.02, +0.00},
-	overcast: {+0.18, -0.17},
+	overcast: {+0.16, -0.15},
 }
 
 // extremes are the minimum (near sunrise) and the maximum (afternoon) of a day.

@@ -1,0 +1,162 @@
+package plant
+
+import (
+	"math"
+	"time"
+
+	"duskloop/sensors/quantity"
+	"duskloop/sim/pv"
+	"duskloop/sim/sun"
+	"duskloop/sim/weather"
+)
+
+// inputs are what stays constant through one Step.
+type inputs struct {
+	pump, fans     float64 // duties that take effect
+	connected      bool
+	stream         float64 // W/K carried by the liquid
+	coil           float64 // W/K
+	outdoors       float64
+	ghi            float64
+	skyCooling     float64 // K by which the night sky lowers what the cover sees
+	element, open  pv.Point
+	panelSun       quantity.WattPerSquareMetre
+	charger        pv.Curve
+	pumpW, fansW   float64
+	elementW, best float64
+}
+
+// airFilm is the outside film conductance of a cover in W/m²K: about 17 in the light
+// wind of a clear night (ASHRAE Handbook, Fundamentals: 17.0 at 3.4 m/s; from
+// memory, unverified). It turns a radiation deficit into degrees: the sol-air
+// temperature.
+const airFilm = 17.0
+
+func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
+	in := inputs{
+		pump:       duty(act.Pump),
+		fans:       duty(act.Fans),
+		connected:  act.ElementConnected || p.faults.ContactorWelded,
+		outdoors:   float64(sky.Air),
+		ghi:        math.Max(0, float64(sky.GHI)),
+		skyCooling: float64(p.params.Greenhouse.SkyLoss) * float64(sky.SkyDeficit()) / airFilm,
+	}
+	if p.faults.FanDead {
+		in.fans = 0
+	}
+	in.pumpW, in.fansW = drawn(p.params.Loop.Pump, in.pump), drawn(p.params.Fans.Power, in.fans)
+	if in.pump > 0 && !p.faults.PumpStuck {
+		litres := float64(p.params.Loop.Flow) * in.pump
+		perLitre := p.tank.mass / float64(p.params.Tank.Volume)
+		in.stream = litres / 60 * perLitre * p.tank.specific(p.temp[nTank])
+	}
+	in.coil = p.params.Coil.conductance(in.stream, in.pump, in.fans, quantity.Celsius(p.temp[nAir]))
+	p.light(&in, dt, sky)
+	p.last.outdoors = in.outdoors
+	return in
+}
+
+// light finds the panels' working points for the middle of the step.
+func (p *Plant) light(in *inputs, dt time.Duration, sky weather.Sample) {
+	if in.ghi == 0 || p.faults.PanelCovered {
+		return
+	}
+	mid := p.now.Add(dt / 2)
+	pos, extra := p.params.Site.Position(mid), sun.Extraterrestrial(mid)
+	l := sun.Light{GHI: sky.GHI, DNI: sky.DNI, DHI: sky.DHI}
+	curve := func(panel Panel, m pv.Module) (pv.Curve, quantity.WattPerSquareMetre) {
+		g := panel.Plane.HayDavies(pos, l, extra)
+		return m.At(g, pv.CellTemperature(sky.Air, g, float64(sky.Wind))), g
+	}
+	element, g := curve(p.params.Element.Panel, p.element)
+	in.panelSun = g
+	in.open = element.OpenCircuit()
+	in.element = in.open
+	if in.connected {
+		in.element = element.OnResistor(p.params.Element.Resistance + p.params.Element.Cable)
+		in.elementW = float64(in.element.Amps) * float64(in.element.Amps) * float64(p.params.Element.Resistance)
+	}
+	in.charger, _ = curve(p.params.Supply.Panel, p.charger)
+	if p.params.Supply.Charger == MaximumPower {
+		in.best = trackingShare * float64(in.charger.MaxPower().Power())
+	}
+}
+
+// trackingShare is the efficiency of a maximum-power charger. Our estimate.
+const trackingShare = 0.95
+
+// duty is a command held to 0..1; NaN counts as rest.
+func duty(s quantity.Share) float64 {
+	if !(s > 0) {
+		return 0
+	}
+	return math.Min(float64(s), 1)
+}
+
+// moveVents lets the openers follow the temperature with a time constant of three
+// minutes (our choice; wax openers are slower).
+func (p *Plant) moveVents(h float64) {
+	share := 1 - math.Exp(-h/180)
+	p.opening.tunnel += share * (p.params.Tunnel.Vent.wants(p.temp[nAir]) - p.opening.tunnel)
+	p.opening.house += share * (p.params.Greenhouse.Vent.wants(p.temp[nHouse]) - p.opening.house)
+}
+
+// wants is the opening, 0 to 1, at a temperature.
+func (v Vent) wants(t float64) float64 {
+	if v.Conductance == 0 {
+		return 0
+	}
+	return math.Min(1, math.Max(0, (t-float64(v.Opens))/float64(v.Band)))
+}
+
+// lay writes the law of every flow for one substep. Without supply (served false)
+// pump and fans stand.
+func (p *Plant) lay(in *inputs, served bool) {
+	stream, coil, pumpW, fansW, fans := in.stream, in.coil, in.pumpW, in.fansW, in.fans
+	if !served {
+		stream, coil, pumpW, fansW, fans = 0, 0, 0, 0, 0
+	}
+	elementW := in.elementW
+	p.last.panelVolts = in.element.Volts
+	if p.cutOut {
+		elementW, p.last.panelVolts = 0, in.open.Volts
+	}
+	still := float64(p.params.Loop.Still)
+	if stream == 0 && fans > 0 {
+		still += p.params.Coil.blown(fans) / 2 // the fans blow over the standing liquid
+	}
+	t, g := &p.params.Tunnel, &p.params.Greenhouse
+	between := func(hot, cold int, k float64) drive { return drive{hot: hot, cold: cold, k: k} }
+	beyond := func(hot int, k, fixed float64) drive { return drive{hot: hot, cold: outside, k: k, fixed: fixed} }
+	power := func(w float64) drive { return drive{constant: w} }
+	p.laws = [flows]drive{
+		byElement:   power(elementW),
+		byPump:      power(pumpW * float64(p.params.Loop.PumpHeat)),
+		standing:    between(nTank, nHouse, float64(p.params.Tank.Loss)),
+		outward:     beyond(nTank, stream, 0),
+		across:      beyond(nCoil, stream, 0),
+		back:        beyond(nReturn, stream, 0),
+		byCoil:      between(nCoil, nAir, coil),
+		coilRest:    between(nCoil, nAir, still),
+		returnRest:  between(nReturn, nAir, still),
+		byFans:      power(fansW * float64(p.params.Fans.InTunnel)),
+		sunOnAir:    power(in.ghi * float64(t.Sun) * (1 - float64(t.SunToBed))),
+		sunOnBed:    power(in.ghi * float64(t.Sun) * float64(t.SunToBed)),
+		bedToAir:    between(nBed, nAir, float64(t.BedToAir)),
+		bedToSoil:   beyond(nBed, float64(t.BedToSoil), float64(t.Soil)),
+		tunnelCover: between(nAir, nHouse, float64(t.Cover)),
+		tunnelVent:  between(nAir, nHouse, p.opening.tunnel*float64(t.Vent.Conductance)),
+		sunOnHouse:  power(in.ghi * float64(g.Sun)),
+		motorsOut: power(fansW*(1-float64(p.params.Fans.InTunnel)) +
+			pumpW*(1-float64(p.params.Loop.PumpHeat))),
+		houseCover: beyond(nHouse, float64(g.Cover), in.outdoors),
+		houseLeak:  beyond(nHouse, float64(g.Leak), in.outdoors),
+		houseVent:  beyond(nHouse, p.opening.house*float64(g.Vent.Conductance), in.outdoors),
+		houseSky:   power(float64(g.Cover) * in.skyCooling),
+	}
+	p.last.elementPower, p.last.panelSun = elementW, in.panelSun
+	p.last.flow = 0
+	if stream > 0 {
+		p.last.flow = float64(p.params.Loop.Flow) * in.pump
+	}
+}
