@@ -1,0 +1,165 @@
+package record
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	_ "modernc.org/sqlite" // the pure-Go driver, under the name "sqlite"
+)
+
+// Options are how a record is kept.
+type Options struct {
+	Commit time.Duration // open batch is committed when its oldest row is this old
+	Keep   time.Duration // single readings; hourly figures and events stay
+	Most   int           // rows held in memory while the disk fails
+}
+
+// DefaultOptions are the greenhouse file's defaults.
+func DefaultOptions() Options {
+	return Options{Commit: time.Minute, Keep: 400 * 24 * time.Hour, Most: 20000}
+}
+
+// Record is an open record. Its methods may be called from any goroutine.
+type Record struct {
+	opts  Options
+	write *sql.DB
+	read  *sql.DB
+
+	// mu guards all below. It is never held while the disk is asked.
+	mu          sync.Mutex
+	readings    []Reading // open batch, oldest first
+	events      []Event   // not committed yet
+	kept        map[string]string
+	nextReading int64
+	nextEvent   int64
+	latest      time.Time
+	dropped     int64
+	err         error
+	watchers    map[chan struct{}]struct{}
+	wake        chan struct{}
+	closed      bool
+	done        chan struct{}
+}
+
+// Open opens or makes the record in the file at path. The folder is made if
+// need be. Close must be called; it commits what is open.
+func Open(path string, opts Options) (*Record, error) {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return nil, fmt.Errorf("making folder of record: %w", err)
+	}
+	r := &Record{
+		opts: opts, kept: make(map[string]string),
+		watchers: make(map[chan struct{}]struct{}),
+		wake:     make(chan struct{}, 1), done: make(chan struct{}),
+	}
+	if err := r.open(path); err != nil {
+		return nil, errors.Join(fmt.Errorf("opening record %s: %w", path, err), r.shut())
+	}
+	go r.run()
+	return r, nil
+}
+
+func (r *Record) open(path string) error {
+	var err error
+	// FULL survives a power cut at any write; NORMAL does not (SQLite's pragma
+	// documentation on synchronous in WAL mode).
+	if r.write, err = connect(path, "rwc", "synchronous(FULL)", "journal_mode(WAL)", "busy_timeout(5000)"); err != nil {
+		return err
+	}
+	r.write.SetMaxOpenConns(1)
+	if err := r.prepare(); err != nil {
+		return err
+	}
+	r.read, err = connect(path, "ro", "busy_timeout(5000)")
+	if err != nil {
+		return err
+	}
+	r.read.SetMaxOpenConns(4)
+	return r.resume()
+}
+
+// OpenReadOnly opens an existing record for export beside a running daemon.
+func OpenReadOnly(path string) (*Reader, error) {
+	if _, err := os.Stat(path); err != nil {
+		return nil, fmt.Errorf("opening record: %w", err)
+	}
+	db, err := connect(path, "ro", "busy_timeout(5000)")
+	if err != nil {
+		return nil, fmt.Errorf("opening record %s: %w", path, err)
+	}
+	return &Reader{db: db}, nil
+}
+
+func connect(path, mode string, pragmas ...string) (*sql.DB, error) {
+	q := url.Values{"mode": {mode}, "_pragma": pragmas}
+	return sql.Open("sqlite", "file:"+(&url.URL{Path: path}).EscapedPath()+"?"+q.Encode())
+}
+
+// prepare makes the tables and refuses a file of a newer version.
+func (r *Record) prepare() error {
+	var v int
+	if err := r.write.QueryRow("PRAGMA user_version").Scan(&v); err != nil {
+		return err
+	}
+	if v > version {
+		return fmt.Errorf("written by a newer version (%d, this one knows %d)", v, version)
+	}
+	if _, err := r.write.Exec(schema()); err != nil {
+		return err
+	}
+	_, err := r.write.Exec(fmt.Sprintf("PRAGMA user_version = %d", version))
+	return err
+}
+
+// resume finds where the record ends.
+func (r *Record) resume() error {
+	var at sql.NullInt64
+	err := r.read.QueryRow("SELECT coalesce(max(seq),0)+1, max(at) FROM reading").Scan(&r.nextReading, &at)
+	if err != nil {
+		return err
+	}
+	if at.Valid {
+		r.latest = time.UnixMilli(at.Int64)
+	}
+	return r.read.QueryRow("SELECT coalesce(max(seq),0)+1 FROM event").Scan(&r.nextEvent)
+}
+
+// Latest is the time of the newest committed reading at opening; zero if none.
+func (r *Record) Latest() time.Time {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.latest
+}
+
+// Close commits what is open and closes the file. Rows that could not be
+// written are lost, and the error says so.
+func (r *Record) Close() error {
+	r.mu.Lock()
+	if r.closed {
+		r.mu.Unlock()
+		return nil
+	}
+	r.closed = true
+	r.mu.Unlock()
+	r.nudge()
+	<-r.done
+	err := r.commit(context.Background())
+	return errors.Join(err, r.shut())
+}
+
+func (r *Record) shut() error {
+	var errs []error
+	for _, db := range []*sql.DB{r.read, r.write} {
+		if db != nil {
+			errs = append(errs, db.Close())
+		}
+	}
+	return errors.Join(errs...)
+}
