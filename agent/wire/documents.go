@@ -1,0 +1,117 @@
+package wire
+
+import (
+	"time"
+
+	"duskloop/control"
+)
+
+// Head stands at the beginning of every document of a loop.
+type Head struct {
+	Time      time.Time `json:"time"`
+	Loop      string    `json:"loop"`
+	Simulated bool      `json:"simulated"`
+}
+
+// Decision says what the loop does and why.
+type Decision struct {
+	Head
+	Mode      control.Mode   `json:"mode"`
+	Reason    control.Reason `json:"reason"`
+	Words     string         `json:"words"`
+	Pump      float64        `json:"pump"`      // duty, 0 to 1
+	Fans      float64        `json:"fans"`      // duty, 0 to 1
+	Contactor string         `json:"contactor"` // closed, open or none
+	Buzzer    bool           `json:"buzzer"`
+	WatchOnly bool           `json:"watch_only"`
+	TankC     *float64       `json:"tank_c,omitempty"` // absent when not known
+	TunnelC   *float64       `json:"tunnel_c,omitempty"`
+	ChargePct *float64       `json:"charge_pct,omitempty"`
+	BandPct   *float64       `json:"charge_band_pct,omitempty"`
+}
+
+// Alert says that an alert was raised, repeated or cleared, and which alerts
+// are in force now.
+type Alert struct {
+	Head
+	Code     string           `json:"code"`
+	Place    string           `json:"place,omitempty"`
+	Change   string           `json:"change"` // raised, repeated or cleared
+	Severity control.Severity `json:"severity"`
+	Text     string           `json:"text"`
+	Active   []Active         `json:"active"`
+}
+
+// Active is one alert in force.
+type Active struct {
+	Code     string           `json:"code"`
+	Place    string           `json:"place,omitempty"`
+	Severity control.Severity `json:"severity"`
+	Text     string           `json:"text"`
+}
+
+// Alerts lists the alerts in force, for a late subscriber.
+type Alerts struct {
+	Head
+	Active []Active `json:"active"`
+}
+
+// Change says that settings were changed, or something was asked for by hand.
+type Change struct {
+	Head
+	Who     string         `json:"who"`
+	Setting *SettingChange `json:"setting,omitempty"`
+	Hand    *HandChange    `json:"hand,omitempty"`
+}
+
+// SettingChange is one setting from one value to another, each with its unit.
+type SettingChange struct {
+	Key  string `json:"key"`
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+// HandChange is one order by hand.
+type HandChange struct {
+	Order string  `json:"order"`
+	ForS  float64 `json:"for_s"`
+}
+
+// Answer says whether a command was accepted.
+type Answer struct {
+	Head
+	ID       string          `json:"id"`
+	Accepted bool            `json:"accepted"`
+	Reason   string          `json:"reason"` // why not, or what was done
+	Changes  []SettingChange `json:"changes,omitempty"`
+	Settings []Setting       `json:"settings,omitempty"` // for a command that asks for them
+}
+
+// Setting is one setting that may be changed while running.
+type Setting struct {
+	Key   string `json:"key"`
+	Value string `json:"value"`
+}
+
+// Presence says whether the daemon is there.
+type Presence struct {
+	Presence  string    `json:"presence"` // online or offline
+	Time      time.Time `json:"time"`
+	Simulated bool      `json:"simulated"`
+}
+
+// Daemon says what happened to the daemon itself: started, stopped, rows that
+// had to be dropped.
+type Daemon struct {
+	Head
+	What  string `json:"what"`
+	Count int64  `json:"count,omitempty"`
+	Text  string `json:"text"`
+}
+
+// Heartbeat goes out only after a full successful cycle: readings taken,
+// decided, applied and recorded.
+type Heartbeat struct {
+	Head
+	Cycle int64 `json:"cycle"`
+}
