@@ -33,7 +33,7 @@ func AlderHollow() Params {
 		},
 		Supply: Supply{
 			Battery:  battery.Typical(battery.AGM, quantity.AmpereHour(34)),
-			Panel:    Panel{Rating: 45, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: 0.2}},
+			Panel:    Panel{Rating: 60, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: 0.2}},
 			Charger:  Direct,
 			BaseLoad: 2.2,
 		},
