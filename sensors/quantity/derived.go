@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"time"
 )
 
@@ -94,7 +95,7 @@ func (s *Span) Set(text string) error {
 	if seconds > longest || seconds < -longest {
 		return fmt.Errorf("%w: %q is longer than ten years", ErrUnit, text)
 	}
-	*s = Span(seconds * float64(time.Second))
+	*s = Span(math.Round(seconds * float64(time.Second)))
 	return nil
 }
 

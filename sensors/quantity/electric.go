@@ -49,7 +49,7 @@ func (a Ampere) String() string { return trim(float64(a), 2) + " A" }
 // Set reads a resistance such as "1.44 ohm" or "10 mΩ".
 func (r *Ohm) Set(text string) error {
 	return set(r, text, "a resistance", []unit{
-		{names: []string{"ohm", "Ω", "Ohm", "ohms", "Ω"}, scale: 1},
+		{names: []string{"ohm", "Ω", "Ohm", "ohms", "\u2126"}, scale: 1},
 		{names: []string{"mohm", "mΩ", "milliohm"}, scale: 1e-3},
 	})
 }

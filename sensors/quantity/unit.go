@@ -37,11 +37,21 @@ func parse(text, what string, units []unit) (float64, error) {
 	for _, u := range units {
 		for _, n := range u.names {
 			if n == name {
-				return value*u.scale + u.offset, nil
+				return convert(value, u, text)
 			}
 		}
 	}
 	return 0, fmt.Errorf("%w: %q is no unit of %s; use %s", ErrUnit, name, what, list(units))
+}
+
+// convert brings value into the type's own unit. A finite number may overflow
+// on the way (1e308 kW), and infinity must not come in by that door either.
+func convert(value float64, u unit, text string) (float64, error) {
+	value = value*u.scale + u.offset
+	if !Finite(value) {
+		return 0, fmt.Errorf("%w: %q is too large", ErrUnit, text)
+	}
+	return value, nil
 }
 
 // split separates the leading number from the unit, with spaces folded.
