@@ -21,7 +21,7 @@ type Params struct {
 	Tunnel     Tunnel
 	Greenhouse Greenhouse
 	Supply     Supply
-	// Substep is the longest step taken inside Step. Zero means 30 s.
+	// Substep is the longest step taken inside Step. Zero means 60 s.
 	Substep time.Duration
 }
 

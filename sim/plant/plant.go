@@ -104,38 +104,26 @@ func (p *Plant) Step(dt time.Duration, act Act, sky weather.Sample) {
 		return
 	}
 	in := p.inputs(dt, act, sky)
-	n := int(math.Ceil(dt.Seconds()/p.longest(&in) - 1e-9))
-	h := dt.Seconds() / float64(n)
 	p.last.coilPower = 0
-	for range n {
-		p.substep(h, &in)
+	for left := dt.Seconds(); left > 1e-9; {
+		left -= p.substep(left, &in)
 	}
 	p.last.coilPower /= dt.Seconds()
 	p.now = p.now.Add(dt)
 }
 
-// longest substep in seconds: the setting, and twice the time in which the liquid
-// in half the loop is replaced, so that the rule stays free of overshoot; not
-// below 5 s.
-func (p *Plant) longest(in *inputs) float64 {
-	most := 30.0
-	if p.params.Substep > 0 {
-		most = p.params.Substep.Seconds()
-	}
-	if in.stream > 0 {
-		most = math.Min(most, math.Max(5, 2*p.system.capacity[nCoil]/in.stream))
-	}
-	return most
-}
-
-// substep advances by h seconds.
-func (p *Plant) substep(h float64, in *inputs) {
+// substep advances by at most left seconds and says by how many.
+func (p *Plant) substep(left float64, in *inputs) float64 {
 	p.trip()
-	p.moveVents(h)
-	served := p.power(h, in)
-	p.lay(in, served)
+	fed := !p.brown
+	p.lay(in, fed)
 	p.system.capacity[nTank] = p.tank.capacity(p.temp[nTank])
 	p.system.assemble(&p.laws)
+	h := left / math.Ceil(left/p.longest())
+	if p.power(h, in) != fed {
+		p.lay(in, !fed)
+		p.system.assemble(&p.laws)
+	}
 	first, second := p.system.stages(&p.temp, h)
 	var gain [nodes]float64
 	for f := range p.laws {
@@ -148,6 +136,18 @@ func (p *Plant) substep(h float64, in *inputs) {
 	p.content += gain[nTank]
 	p.temp[nTank] = p.tank.temperature(p.content, p.temp[nTank])
 	p.boil()
+	p.moveVents(h)
+	return h
+}
+
+// longest substep in seconds: the setting, or as long as the rule keeps every
+// temperature between its neighbours.
+func (p *Plant) longest() float64 {
+	most := 60.0
+	if p.params.Substep > 0 {
+		most = p.params.Substep.Seconds()
+	}
+	return math.Min(most, monotone/p.system.fastest())
 }
 
 // hand books a flow's heat and moves it from one end to the other.

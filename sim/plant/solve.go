@@ -7,6 +7,12 @@ import "math"
 // 1 - 1/√2. Both stages share one matrix; the weights are 1 - gamma and gamma.
 const gamma = 1 - math.Sqrt2/2
 
+// monotone is how far a step may go, in units of the fastest node's own time
+// constant, before a temperature can leave the range of its neighbours: the
+// threshold factor of the rule's stability function (1 + (1-2g)z)/(1-gz)², that is
+// 1/(1 - 2 gamma) = 2.41 (Bolley & Crouzeix, RAIRO Anal. Numér. 12, 1978).
+const monotone = 1 / (1 - 2*gamma) * 0.999
+
 // system is C dx/dt = -K x + c in factored form for one step length.
 type system struct {
 	capacity [nodes]float64
@@ -52,6 +58,15 @@ func (s *system) leave(node int, d *drive, sign float64) {
 	if d.cold >= 0 {
 		s.k[node][d.cold] -= sign * d.k
 	}
+}
+
+// fastest is the largest rate in 1/s at which a node alone would settle.
+func (s *system) fastest() float64 {
+	rate := 0.0
+	for i := range nodes {
+		rate = math.Max(rate, s.k[i][i]/s.capacity[i])
+	}
+	return rate
 }
 
 // factor the matrix C/(gamma h) + K without pivoting. That is safe: every row is

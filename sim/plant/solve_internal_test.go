@@ -66,8 +66,8 @@ func TestLossLimitedHeatUp(t *testing.T) {
 	}
 }
 
-// linear is Alder Hollow with everything that bends taken out: no vents, one
-// specific heat (the tank's temperature stays near 40 °C for the few minutes).
+// The order of the rule shows where everything that bends is taken out: no vents,
+// one specific heat.
 func TestSecondOrder(t *testing.T) {
 	t.Parallel()
 	params := AlderHollow()

@@ -37,13 +37,20 @@ func AlderHollow() Climate {
 	}
 }
 
-// Generator makes weather out of a climate and a seed. Its fields may be set
-// before use; At may then be called from several goroutines.
+// solarOffset is local mean solar time less UTC in seconds.
+func (c Climate) solarOffset() int64 { return int64(float64(c.Longitude) * 240) }
+
+// Generator makes weather out of a climate and a seed. It remembers the days around
+// the last question and so is not safe for concurrent use.
 type Generator struct {
 	climate Climate
 	sky     Sky
 	seed    uint64
 	dark    []spell
+
+	ready  bool
+	number int64  // of days[1]
+	days   [3]day // yesterday, today, tomorrow
 }
 
 // spell is a stretch of forced overcast.
@@ -57,4 +64,5 @@ func New(c Climate, sky Sky, seed uint64) *Generator {
 // Overcast forces an overcast sky over a stretch of time: a cloud week on demand.
 func (g *Generator) Overcast(from time.Time, length time.Duration) {
 	g.dark = append(g.dark, spell{from, from.Add(length)})
+	g.ready = false
 }

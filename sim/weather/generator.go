@@ -10,6 +10,7 @@ import (
 // At is the weather at t.
 func (g *Generator) At(t time.Time) Sample {
 	c := g.clockAt(t)
+	g.prepare(c.day)
 	cloud := g.cloud(c)
 	zenith, open := g.sky.ClearSky(t)
 	s := Sample{
@@ -19,7 +20,7 @@ func (g *Generator) At(t time.Time) Sample {
 	}
 	s.DewPoint = min(s.Air, quantity.Celsius(g.dewPoint(c)))
 	if open > 0 {
-		s.GHI = open * quantity.WattPerSquareMetre(g.transmitted(c, cloud))
+		s.GHI = open * quantity.WattPerSquareMetre(g.transmitted(cloud))
 		s.DNI, s.DHI = g.sky.Split(t, zenith, s.GHI)
 	}
 	return s
@@ -29,11 +30,10 @@ func (g *Generator) At(t time.Time) Sample {
 type clock struct {
 	day  int64
 	hour float64
-	noon time.Time
 }
 
 func (g *Generator) clockAt(t time.Time) clock {
-	local := t.Unix() + int64(float64(g.climate.Longitude)*240)
+	local := t.Unix() + g.climate.solarOffset()
 	day := local / 86400
 	if local%86400 < 0 {
 		day--
@@ -41,7 +41,6 @@ func (g *Generator) clockAt(t time.Time) clock {
 	return clock{
 		day:  day,
 		hour: (float64(local-day*86400) + float64(t.Nanosecond())/1e9) / 3600,
-		noon: t.Add(time.Duration((day*86400 + 43200 - local) * int64(time.Second))),
 	}
 }
 
@@ -74,7 +73,7 @@ const persistence = 0.5
 // kind of a day. A day either draws afresh or repeats the day before; looking back
 // for the last fresh draw keeps the generator free of state.
 func (g *Generator) kind(day int64) kind {
-	noon := time.Unix(day*86400+43200-int64(float64(g.climate.Longitude)*240), 0)
+	noon := time.Unix(day*86400+43200-g.climate.solarOffset(), 0)
 	for _, s := range g.dark {
 		if !noon.Before(s.from) && noon.Before(s.to) {
 			return overcast
@@ -104,12 +103,47 @@ var reach = [...]struct{ low, high float64 }{
 	overcast: {+0.16, -0.15},
 }
 
-// extremes are the minimum (near sunrise) and the maximum (afternoon) of a day.
-func (g *Generator) extremes(day int64) (low, high float64) {
-	low, high = month(&g.climate.Low, day), month(&g.climate.High, day)
-	span, r := high-low, reach[g.kind(day)]
-	anomaly := float64(g.climate.Swing) * (0.65*g.normal(day, 3) + 0.55*g.normal(day-1, 3) + 0.52*g.normal(day-2, 3))
-	return low + r.low*span + anomaly, high + r.high*span + anomaly
+// day is what the generator decides once a day.
+type day struct {
+	low, high float64 // °C, near sunrise and in the afternoon
+	cloud     float64 // level of the covered share
+	depth     float64 // share of the light that an overcast lets through besides
+	coldest   float64 // hour of the minimum
+}
+
+// prepare fills the three days around a day: yesterday, today, tomorrow. Asked
+// again for the same day it does nothing.
+func (g *Generator) prepare(number int64) {
+	if g.ready && g.number == number {
+		return
+	}
+	for i := range g.days {
+		g.days[i] = g.draw(number - 1 + int64(i))
+	}
+	g.ready, g.number = true, number
+}
+
+// draw decides a day.
+func (g *Generator) draw(number int64) day {
+	k := g.kind(number)
+	low, high := month(&g.climate.Low, number), month(&g.climate.High, number)
+	span, r := high-low, reach[k]
+	anomaly := float64(g.climate.Swing) *
+		(0.65*g.normal(number, 3) + 0.55*g.normal(number-1, 3) + 0.52*g.normal(number-2, 3))
+	d := day{
+		low: low + r.low*span + anomaly, high: high + r.high*span + anomaly,
+		depth: 1, coldest: coldest(number),
+	}
+	switch u := g.uniform(number, 6); k {
+	case fair:
+		d.cloud = 0.02 + 0.08*u
+	case hazy:
+		d.cloud = 0.35 + 0.35*u
+	default:
+		d.cloud = 0.93 + 0.06*u
+		d.depth = 0.35 + 0.55*g.uniform(number, 7)
+	}
+	return d
 }
 
 // warmest is the hour of the day's maximum; coldest that of its minimum, which
@@ -125,17 +159,14 @@ func coldest(day int64) float64 {
 // form of Parton & Logan, Agric. Meteorol. 23, 1981, begun at the maximum instead
 // of at sunset).
 func (g *Generator) air(c clock) float64 {
-	low, high := g.extremes(c.day)
-	rise := coldest(c.day)
+	before, today, next := &g.days[0], &g.days[1], &g.days[2]
 	switch {
-	case c.hour < rise:
-		_, before := g.extremes(c.day - 1)
-		return fall(before, low, (c.hour+24-warmest)/(rise+24-warmest))
+	case c.hour < today.coldest:
+		return fall(before.high, today.low, (c.hour+24-warmest)/(today.coldest+24-warmest))
 	case c.hour < warmest:
-		return low + (high-low)*(1-math.Cos(math.Pi*(c.hour-rise)/(warmest-rise)))/2
+		return today.low + (today.high-today.low)*(1-math.Cos(math.Pi*(c.hour-today.coldest)/(warmest-today.coldest)))/2
 	}
-	next, _ := g.extremes(c.day + 1)
-	return fall(high, next, (c.hour-warmest)/(coldest(c.day+1)+24-warmest))
+	return fall(today.high, next.low, (c.hour-warmest)/(next.coldest+24-warmest))
 }
 
 func fall(from, to, share float64) float64 {
@@ -146,46 +177,29 @@ func fall(from, to, share float64) float64 {
 
 // dewPoint follows the nightly minima: on most nights the air nearly reaches it.
 func (g *Generator) dewPoint(c clock) float64 {
-	today, _ := g.extremes(c.day)
-	tomorrow, _ := g.extremes(c.day + 1)
-	return today + (tomorrow-today)*c.hour/24 - 1.5
+	return blend(g.days[1].low, g.days[2].low, c.hour/24) - 1.5
 }
 
 // cloud is the covered share of the sky: the day's level, blended around midnight,
 // with wandering on hazy days.
 func (g *Generator) cloud(c clock) float64 {
-	level := g.level(c.day)
+	level := g.days[1].cloud
 	switch {
 	case c.hour < 3:
-		level = blend(g.level(c.day-1), level, 0.5+c.hour/6)
+		level = blend(g.days[0].cloud, level, 0.5+c.hour/6)
 	case c.hour > 21:
-		level = blend(level, g.level(c.day+1), (c.hour-21)/6)
+		level = blend(level, g.days[2].cloud, (c.hour-21)/6)
 	}
 	room := math.Min(level, 1-level)
 	wander := g.smooth(float64(c.day)*24+c.hour, 4)*0.7 + g.smooth((float64(c.day)*24+c.hour)*6, 5)*0.3
 	return level + room*0.9*(2*wander-1)
 }
 
-func (g *Generator) level(day int64) float64 {
-	u := g.uniform(day, 6)
-	switch g.kind(day) {
-	case fair:
-		return 0.02 + 0.08*u
-	case hazy:
-		return 0.35 + 0.35*u
-	}
-	return 0.93 + 0.06*u
-}
-
 // transmitted is the share of the clear-sky light that comes through: 1 - 0.75
 // N^3.4 (Kasten & Czeplak, Solar Energy 24, 1980; from memory, unverified), less
 // on overcast days by the depth of the cloud (our choice, down to a third).
-func (g *Generator) transmitted(c clock, cloud float64) float64 {
-	depth := 1.0
-	if g.kind(c.day) == overcast {
-		depth = 0.35 + 0.55*g.uniform(c.day, 7)
-	}
-	return depth * (1 - 0.75*math.Pow(cloud, 3.4))
+func (g *Generator) transmitted(cloud float64) float64 {
+	return g.days[1].depth * (1 - 0.75*math.Pow(cloud, 3.4))
 }
 
 // wind is light on clear nights and freshens by day and under cloud. Invented.
