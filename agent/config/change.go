@@ -10,6 +10,7 @@ import (
 type Change struct {
 	Key      string // full, as loop.bench.carry.start_difference
 	From, To string
+	Wrote    string // as it was asked for
 }
 
 // Live lists the full keys of the settings that may be changed while running,
@@ -49,7 +50,7 @@ func (f *File) With(wanted map[string]string) (*File, []Change, error) {
 			faults = append(faults, Fault{Key: x.key, Value: wanted[key], Problem: err.Error(), Allowed: s.allowed()})
 			continue
 		}
-		changes = append(changes, Change{Key: "loop." + l.Name + "." + x.key, From: from, To: s.shown()})
+		changes = append(changes, Change{Key: "loop." + l.Name + "." + x.key, From: from, To: s.shown(), Wrote: wanted[key]})
 	}
 	if len(faults) == 0 {
 		faults = loopRelations(next, l)

@@ -1,0 +1,188 @@
+package agent
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"strings"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/agent/record"
+	"duskloop/agent/wire"
+	"duskloop/sensors/quantity"
+)
+
+// request is a command on its way to the loop's goroutine.
+type request struct {
+	command wire.Command
+	problem error // why its form is wrong, if it is
+	answer  chan wire.Answer
+}
+
+// Submit hands a command, as it came in, to the loop and waits for its answer.
+// who names the way it came, unless the command says more. A command of the
+// wrong form is refused by the loop too, so that every refusal is recorded. The
+// error is the context's.
+func (l *Loop) Submit(ctx context.Context, data []byte, who string) (wire.Answer, error) {
+	r := request{answer: make(chan wire.Answer, 1)}
+	r.command, r.problem = wire.ParseCommand(data)
+	if r.command.Who == "" {
+		r.command.Who = who
+	}
+	select {
+	case l.requests <- r:
+	case <-ctx.Done():
+		return wire.Answer{}, fmt.Errorf("the loop did not take the command: %w", ctx.Err())
+	}
+	return <-r.answer, nil
+}
+
+// obey carries a command out. Whatever comes of it is recorded, and what is
+// recorded is sent.
+func (l *Loop) obey(r request) wire.Answer {
+	now, c, who := l.Clock.Now(), r.command, r.command.Who
+	a := wire.Answer{Head: l.scribe.head(now), ID: c.ID}
+	var events []record.Event
+	err := r.problem
+	switch {
+	case err != nil:
+	case c.Show:
+		a.Reason, a.Settings = "settings in force", l.shown()
+	case c.Hand != "":
+		a.Reason, events, err = l.byHand(now, who, c)
+	default:
+		a.Changes, events, err = l.set(now, who, c.Set)
+		a.Reason = changesText(a.Changes)
+	}
+	a.Accepted = err == nil
+	if err != nil {
+		a.Reason = flat(err).Error()
+	}
+	if !c.Show || err != nil {
+		code := map[bool]string{true: "accepted", false: "refused"}[a.Accepted]
+		l.Record.Append(nil, append(events, l.scribe.event(now, record.KindAnswer, code, a))...)
+		l.Log.Info("command", "who", who, "accepted", a.Accepted, "reason", a.Reason)
+	}
+	return a
+}
+
+func (l *Loop) byHand(now time.Time, who string, c wire.Command) (string, []record.Event, error) {
+	o, err := c.Order()
+	if err != nil {
+		return "", nil, err
+	}
+	l.scribe.orders = append(l.scribe.orders, o)
+	doc := wire.Change{Head: l.scribe.head(now), Who: who, Hand: &wire.HandChange{Order: o.Kind.String(), ForS: o.For.Seconds()}}
+	text := o.Kind.String()
+	if o.For > 0 {
+		text += " for " + quantity.Span(o.For).String() + "; it ends by itself"
+	}
+	return text, []record.Event{l.scribe.event(now, record.KindHand, o.Kind.String(), doc)}, nil
+}
+
+// set changes settings for the next tick and keeps them over a restart.
+func (l *Loop) set(now time.Time, who string, wanted map[string]string) ([]wire.SettingChange, []record.Event, error) {
+	next, changes, err := l.File.With(wanted)
+	if err != nil {
+		return nil, nil, err
+	}
+	settings, err := next.Settings()
+	if err != nil {
+		return nil, nil, err
+	}
+	l.File, l.settings = next, settings
+	var (
+		docs   []wire.SettingChange
+		events []record.Event
+	)
+	for _, c := range changes {
+		d := wire.SettingChange{Key: c.Key, From: c.From, To: c.To}
+		docs = append(docs, d)
+		events = append(events, l.scribe.event(now, record.KindSetting, c.Key,
+			wire.Change{Head: l.scribe.head(now), Who: who, Setting: &d}))
+	}
+	l.keepSettings(changes)
+	return docs, events, nil
+}
+
+// flat is an error on one line, because a document is one line.
+func flat(err error) error { return errors.New(strings.ReplaceAll(err.Error(), "\n", "; ")) }
+
+func changesText(changes []wire.SettingChange) string {
+	parts := make([]string, len(changes))
+	for i, c := range changes {
+		parts[i] = fmt.Sprintf("%s from %s to %s", c.Key, c.From, c.To)
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (l *Loop) shown() []wire.Setting {
+	var list []wire.Setting
+	for _, c := range l.File.Live() {
+		list = append(list, wire.Setting{Key: c.Key, Value: c.To})
+	}
+	return list
+}
+
+// override is one setting changed while running: the file's value then, and
+// the value in force since.
+type override struct{ File, Now string }
+
+// keepSettings stores the changes, each with what the file says, in the words
+// they were asked for in. One that goes back to the file's value is forgotten.
+func (l *Loop) keepSettings(changes []config.Change) {
+	file := live(l.base)
+	for _, c := range changes {
+		if c.To == file[c.Key] {
+			delete(l.overrides, c.Key)
+			continue
+		}
+		l.overrides[c.Key] = override{File: file[c.Key], Now: c.Wrote}
+	}
+	b, err := json.Marshal(l.overrides)
+	if err != nil {
+		panic(err) // a map of strings always marshals
+	}
+	l.Record.Keep("settings/"+l.name, string(b))
+}
+
+// restoreSettings takes up changes made before the restart. A change stands
+// until the grower edits that key in the file itself; then the file's word is
+// the newer one.
+func (l *Loop) restoreSettings() error {
+	text, err := l.Record.Kept("settings/" + l.name)
+	if err != nil || text == "" {
+		return err
+	}
+	var kept map[string]override
+	if err := json.Unmarshal([]byte(text), &kept); err != nil {
+		return fmt.Errorf("restoring settings: %w", err)
+	}
+	wanted := make(map[string]string)
+	file := live(l.base)
+	maps.DeleteFunc(kept, func(key string, o override) bool { return file[key] != o.File })
+	for key, o := range kept {
+		wanted[key] = o.Now
+	}
+	if len(wanted) == 0 {
+		return nil
+	}
+	next, _, err := l.File.With(wanted)
+	if err != nil {
+		l.Log.Warn("settings changed earlier no longer fit the greenhouse file; the file stands", "error", flat(err))
+		return nil
+	}
+	l.File, l.overrides = next, kept
+	return nil
+}
+
+func live(f *config.File) map[string]string {
+	values := make(map[string]string)
+	for _, c := range f.Live() {
+		values[c.Key] = c.To
+	}
+	return values
+}

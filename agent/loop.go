@@ -1,0 +1,218 @@
+package agent
+
+import (
+	"context"
+	"fmt"
+	"log/slog"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/agent/record"
+	"duskloop/control"
+	"duskloop/sensors"
+)
+
+// Look is the latest attempt at everything, however old.
+type Look struct {
+	Probes [control.Places]sensors.Reading
+	Power  sensors.Power
+	Level  control.Level
+}
+
+// Sight shows the greenhouse. Look never waits for hardware.
+type Sight interface {
+	Look(now time.Time) Look
+}
+
+// Hands switch things. Rest brings every output to its inert state and may be
+// called at any time, more than once.
+type Hands interface {
+	Apply(control.Outputs) error
+	Rest() error
+}
+
+// Clock is the loop's time: real, or a simulated greenhouse's own.
+type Clock interface {
+	Now() time.Time
+	// WaitUntil returns at t, or earlier with the context's error.
+	WaitUntil(ctx context.Context, t time.Time) error
+}
+
+// Recorder is what the loop needs of the record.
+type Recorder interface {
+	Append(*record.Reading, ...record.Event)
+	Keep(name, value string)
+	Kept(name string) (string, error)
+	Err() error
+}
+
+// Setup is everything a loop is made of.
+type Setup struct {
+	File      *config.File
+	Clock     Clock
+	Sight     Sight
+	Hands     Hands
+	Record    Recorder
+	Log       *slog.Logger
+	Simulated bool
+	// Trusted says whether wall time has been set since boot.
+	Trusted func() bool
+	// BrokerFails says whether messages cannot be sent; nil where none are.
+	BrokerFails func() bool
+	// Down is how long the daemon was away, and whether that is known.
+	Down      time.Duration
+	DownKnown bool
+	// After is called at the end of each cycle, on the loop's goroutine.
+	After func(Cycle)
+}
+
+// Cycle is one tick as it went.
+type Cycle struct {
+	At       time.Time
+	Inputs   control.Inputs
+	State    *control.State // valid during the call only
+	Decision control.Decision
+	Complete bool // read, decided, applied and recorded without fault
+}
+
+// Loop is one tank's loop. Make it with NewLoop and call Run once.
+type Loop struct {
+	Setup
+	name      string
+	base      *config.File // as read, without changes made while running
+	settings  control.Settings
+	state     control.State
+	beliefs   *beliefs
+	scribe    scribe
+	requests  chan request
+	overrides map[string]override // settings changed while running
+	last      time.Time
+	applied   control.Outputs
+	failed    bool // the last Apply failed
+}
+
+// NewLoop prepares a loop: settings changed earlier and the state are taken
+// from the record.
+func NewLoop(s Setup) (*Loop, error) {
+	l := &Loop{Setup: s, name: s.File.Loop().Name, base: s.File, requests: make(chan request), overrides: make(map[string]override)}
+	l.scribe = scribe{loop: l.name, simulated: s.Simulated, contactor: s.File.Loop().Contactor.Fitted()}
+	if err := l.restore(); err != nil {
+		return nil, err
+	}
+	var err error
+	if l.settings, err = l.File.Settings(); err != nil {
+		return nil, err
+	}
+	l.beliefs = newBeliefs(s.File)
+	return l, nil
+}
+
+// Run ticks until ctx ends. On every way out, a panic included, the outputs are
+// brought to rest.
+func (l *Loop) Run(ctx context.Context) error {
+	defer func() {
+		if err := l.Hands.Rest(); err != nil {
+			l.Log.Error("outputs not at rest", "error", err)
+		}
+	}()
+	l.last = l.Clock.Now()
+	next := l.last
+	for {
+		if err := l.await(ctx, next); err != nil {
+			l.farewell()
+			return nil
+		}
+		now := l.Clock.Now()
+		l.tick(now)
+		next = l.following(next, now)
+	}
+}
+
+// following is the next tick: a period on, skipping those already missed.
+func (l *Loop) following(planned, now time.Time) time.Time {
+	period := l.File.Daemon.Period.Duration()
+	next := planned.Add(period)
+	if !next.After(now) {
+		next = now.Add(period)
+	}
+	return next
+}
+
+// await waits for the next tick and answers commands meanwhile.
+func (l *Loop) await(ctx context.Context, until time.Time) error {
+	waiting, cancel := context.WithCancel(ctx)
+	defer cancel()
+	due := make(chan error, 1)
+	go func() { due <- l.Clock.WaitUntil(waiting, until) }()
+	for {
+		select {
+		case err := <-due:
+			return err
+		case r := <-l.requests:
+			r.answer <- l.obey(r)
+		}
+	}
+}
+
+// tick is one cycle: look, decide, act, record.
+func (l *Loop) tick(now time.Time) {
+	in := l.beliefs.inputs(l.Sight.Look(now), now)
+	in.Elapsed, l.last = now.Sub(l.last), now
+	in.Orders, l.scribe.orders = l.scribe.orders, nil
+	in.ClockTrusted = l.Trusted()
+	in.RecordFails = l.Record.Err() != nil
+	in.BrokerFails = l.BrokerFails != nil && l.BrokerFails()
+
+	var d control.Decision
+	l.state, d = control.Step(&l.settings, l.state, in)
+	l.apply(d.Outputs, now)
+	l.scribe.write(l.Record, now, &in, &l.state, d, l.settings.Units, l.Log)
+	if l.After != nil {
+		l.After(Cycle{At: now, Inputs: in, State: &l.state, Decision: d,
+			Complete: !l.failed && !in.RecordFails && in.Meter.Cause == ""})
+	}
+}
+
+// apply switches, and excuses the pipe probes' jumps after the pump changed.
+func (l *Loop) apply(o control.Outputs, now time.Time) {
+	if (o.Pump > 0) != (l.applied.Pump > 0) {
+		l.beliefs.excuse(now)
+	}
+	err := l.Hands.Apply(o)
+	if err != nil && !l.failed {
+		l.Log.Error("switching outputs", "error", err)
+	}
+	l.failed, l.applied = err != nil, o
+}
+
+// farewell records that the daemon stopped, with everything at rest.
+func (l *Loop) farewell() {
+	l.Record.Append(nil, l.scribe.daemon(l.Clock.Now(), "stopped", "stopped; outputs at rest", 0))
+}
+
+// restore takes up settings changed and the state left by the last run.
+func (l *Loop) restore() error {
+	if err := l.restoreSettings(); err != nil {
+		return err
+	}
+	l.state = control.NewState()
+	text, err := l.Record.Kept("state/" + l.name)
+	if err != nil {
+		return fmt.Errorf("restoring state: %w", err)
+	}
+	if text == "" {
+		return nil
+	}
+	old, err := decodeState(text)
+	if err != nil {
+		l.Log.Warn("state of the last run cannot be read; starting anew", "error", err)
+		return nil
+	}
+	old = old.Restarted(l.Down, l.DownKnown)
+	if l.Simulated { // the simulated plant starts anew; only the grower's wishes last
+		l.state.Hand = old.Hand
+		return nil
+	}
+	l.state = old
+	return nil
+}

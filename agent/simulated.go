@@ -1,0 +1,149 @@
+package agent
+
+import (
+	"fmt"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/control"
+	"duskloop/sensors"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/battery"
+	"duskloop/sim/plant"
+	"duskloop/sim/sun"
+	"duskloop/sim/weather"
+)
+
+// Greenhouse is a simulated greenhouse as the loop sees it: a Sight and Hands
+// over a plant, its weather and its probes. Time passes in Look, up to the time
+// asked for. It belongs to one loop's goroutine.
+type Greenhouse struct {
+	plant     *plant.Plant
+	probes    *plant.Probes
+	sky       weather.Source
+	act       plant.Act
+	now       time.Time
+	fitted    [control.Places]bool
+	level     control.Level
+	contactor bool
+}
+
+// longest is the largest step the plant takes under constant weather.
+const longest = 30 * time.Second
+
+// NewGreenhouse builds the greenhouse that the file describes, at start, with
+// seeded weather and probe errors.
+func NewGreenhouse(f *config.File, start time.Time, initial plant.State, seed uint64) (*Greenhouse, error) {
+	params := plantParams(f)
+	p, err := plant.New(params, start, initial)
+	if err != nil {
+		return nil, fmt.Errorf("simulated greenhouse: %w", err)
+	}
+	climate := weather.AlderHollow()
+	climate.Longitude = params.Site.Longitude
+	g := &Greenhouse{
+		plant: p, probes: plant.NewProbes(plant.Typical(seed), p.Now()),
+		sky: weather.New(climate, params.Site, seed), now: start,
+	}
+	l := f.Loop()
+	for place := range control.Places {
+		g.fitted[place] = l.Probes[place].ID != ""
+	}
+	if l.Level.Fitted() {
+		g.level = control.LevelGood
+	}
+	g.contactor = l.Contactor.Fitted()
+	g.act.ElementConnected = !g.contactor
+	return g, nil
+}
+
+// Look lets the plant live up to now and reads its probes.
+func (g *Greenhouse) Look(now time.Time) Look {
+	passed := now.Sub(g.now)
+	for g.now.Before(now) {
+		dt := min(longest, now.Sub(g.now))
+		g.plant.Step(dt, g.act, g.sky.At(g.now.Add(dt/2)))
+		g.now = g.now.Add(dt)
+	}
+	g.probes.Read(g.plant.Now(), passed)
+	look := Look{Level: g.level, Power: sensors.Power{At: now, Cause: sensors.Good}}
+	for p := range control.Places {
+		look.Probes[p] = g.read(p, now)
+	}
+	volts, amps, ok := g.probes.Battery()
+	look.Power.Volts, look.Power.Amps = volts, amps
+	if !ok {
+		look.Power = sensors.Power{At: now, Cause: sensors.NothingThere}
+	}
+	return look
+}
+
+// placeOf is the plant's word for a place; the order of both is the same and
+// a test holds it.
+func placeOf(p control.Place) plant.Place { return plant.Place(p) }
+
+func (g *Greenhouse) read(p control.Place, now time.Time) sensors.Reading {
+	if !g.fitted[p] {
+		return sensors.Reading{}
+	}
+	c, ok := g.probes.At(placeOf(p))
+	if !ok {
+		return sensors.Reading{At: now, Cause: sensors.NothingThere}
+	}
+	return sensors.Reading{At: now, Value: c, Cause: sensors.Good}
+}
+
+// Apply commands the plant. Without a contactor the element stays wired.
+func (g *Greenhouse) Apply(o control.Outputs) error {
+	g.act = plant.Act{Pump: o.Pump, Fans: o.Fans, ElementConnected: o.Closed || !g.contactor}
+	return nil
+}
+
+// Rest turns everything off.
+func (g *Greenhouse) Rest() error { return g.Apply(control.Outputs{}) }
+
+// Figures of our own choosing, for what the file does not ask: they only shape
+// the simulation. Air and trays of a tunnel and a glasshouse hold several times
+// the heat of the air alone.
+const (
+	tunnelHeat = 10.0 // J/K per litre of tunnel
+	houseHeat  = 40e3 // J/K per m² of floor
+	houseSun   = 0.32 // m² of sun per m² of floor: transmittance, shading and what warms the air
+	bedContact = 9.0  // W/K bed to air
+)
+
+// plantParams turns the greenhouse file into the plant's parameters. Vents and
+// the like are Alder Hollow's.
+func plantParams(f *config.File) plant.Params {
+	l := f.Loop()
+	floor := float64(l.House.Floor)
+	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: 0.2}
+	p := plant.AlderHollow()
+	p.Site = sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	p.Tank.Volume, p.Tank.Glycerin, p.Tank.Loss = l.Tank.Volume, l.Tank.Glycerin, l.Tank.Loss
+	p.Tank.CutOut = l.Element.CutOut
+	p.Element = plant.Element{Panel: plant.Panel{Rating: l.Element.Panel, Plane: plane}, Resistance: l.Element.Resistance, Cable: l.Element.Cable}
+	p.Loop.Volume, p.Loop.Flow, p.Loop.Pump = l.Coil.Volume, l.Coil.Flow, l.Pump.Draw
+	p.Coil = plant.Coil{Lumped: l.Coil.Conductance}
+	p.Fans.Power = l.Fans.Draw
+	p.Tunnel.Cover, p.Tunnel.Bed = l.Tunnel.Cover, l.Tunnel.Bed
+	p.Tunnel.Air = quantity.JoulePerKelvin(tunnelHeat * float64(l.Tunnel.Volume))
+	p.Tunnel.BedToAir = bedContact
+	p.Greenhouse.Cover, p.Greenhouse.Leak = l.House.Cover, 0
+	p.Greenhouse.Air = quantity.JoulePerKelvin(houseHeat * floor)
+	p.Greenhouse.Sun = quantity.SquareMetre(houseSun * floor)
+	p.Supply.Battery = battery.Typical(chemistry(l.Battery.Chemistry.Kind), l.Battery.Capacity)
+	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: plane}
+	p.Supply.BaseLoad = l.Battery.Computer
+	return p
+}
+
+func chemistry(c control.Chemistry) battery.Chemistry {
+	switch c {
+	case control.AGM:
+		return battery.AGM
+	case control.LFP:
+		return battery.LiFePO4
+	}
+	return battery.Flooded
+}
