@@ -1,6 +1,7 @@
 package sensors_test
 
 import (
+	"errors"
 	"math"
 	"testing"
 	"time"
@@ -39,10 +40,14 @@ func reading(probe string, at int, value quantity.Celsius, cause sensors.Cause) 
 	if cause == sensors.NotYet {
 		cause = sensors.Good
 	}
-	return sensors.Reading{
+	r := sensors.Reading{
 		Probe: probe, Value: value, HasRaw: true, Cause: cause,
 		At: dusk.Add(time.Duration(at) * time.Second),
 	}
+	if cause != sensors.Good {
+		r.Err = errors.New("as the driver says")
+	}
+	return r
 }
 
 func TestJudge(t *testing.T) {
@@ -69,6 +74,15 @@ func TestJudge(t *testing.T) {
 			{at: 20, value: 95.3, want: jump, believed: 60},
 			{at: 30, value: 95.6, want: good, believed: 95.6},
 			{at: 40, value: 95.9, want: good, believed: 95.9},
+		}},
+		{"a good sample between starts the count anew", []step{
+			{at: 0, value: 60, want: good, believed: 60},
+			{at: 10, value: 95, want: jump, believed: 60},
+			{at: 20, value: 95, want: jump, believed: 60},
+			{at: 30, value: 60, want: good, believed: 60},
+			{at: 40, value: 95, want: jump, believed: 60},
+			{at: 50, value: 95, want: jump, believed: 60},
+			{at: 60, value: 95, want: good, believed: 95},
 		}},
 		{"wild samples that disagree are never confirmed", []step{
 			{at: 0, value: 60, want: good, believed: 60},
@@ -103,6 +117,13 @@ func TestJudge(t *testing.T) {
 		{"the power-on value after a long silence", []step{
 			{at: 0, value: 20, want: good, believed: 20},
 			{at: 7200, value: 85, cause: powerOn, want: powerOn, believed: 20},
+		}},
+		{"the power-on value a little too far for the time that passed", []step{
+			{at: 0, value: 81, want: good, believed: 81},
+			{at: 10, value: 85, cause: powerOn, want: powerOn, believed: 81},
+			{at: 20, value: 85, cause: powerOn, want: powerOn, believed: 81},
+			{at: 30, value: 85, cause: powerOn, want: powerOn, believed: 81},
+			{at: 100, value: 85, cause: powerOn, want: good, believed: 85},
 		}},
 		{"the power-on value as the first reading", []step{
 			{at: 0, value: 85, cause: powerOn, want: powerOn},
@@ -161,6 +182,9 @@ func TestJudge(t *testing.T) {
 				got := j.Consider(reading("p", s.at, s.value, s.cause))
 				assert.Equal(t, s.want, got.Last.Cause, "at %d s: %v", s.at, got.Last.Cause)
 				assert.Equal(t, s.believed, got.Value, "believed at %d s", s.at)
+				if s.want == good {
+					assert.NoError(t, got.Last.Err, "at %d s", s.at)
+				}
 			}
 		})
 	}
@@ -214,6 +238,8 @@ func TestJudgeFrozen(t *testing.T) {
 		want  sensors.Cause
 	}{
 		{"others moved", func(h int) quantity.Celsius { return quantity.Celsius(20 - h) },
+			func(int) quantity.Celsius { return 40 }, sensors.Frozen},
+		{"others moved and came back", func(h int) quantity.Celsius { return quantity.Celsius(20 + 3*(h%2)) },
 			func(int) quantity.Celsius { return 40 }, sensors.Frozen},
 		{"nothing moved", func(int) quantity.Celsius { return 20 },
 			func(int) quantity.Celsius { return 40 }, sensors.Good},

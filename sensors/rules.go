@@ -38,7 +38,7 @@ func judge(l Limits, m memory, r Reading) memory {
 	}
 	if r.Cause == Good {
 		m.belief.Value, m.belief.At = r.Value, r.At
-		m.run, r.Err = run{}, nil
+		r.Err = nil
 	}
 	m.belief.Last = r
 	return m

@@ -41,7 +41,7 @@ func New(tree Tree) *Bus {
 }
 
 // Begin starts a bulk conversion on every master that offers one, and returns
-// at once. A master whose last conversion has not come back is left alone.
+// at once: it lists folders, which asks no probe. A master whose last conversion has not come back is left alone.
 func (b *Bus) Begin(ctx context.Context) {
 	names, err := b.tree.List(devices)
 	if err != nil {
@@ -101,7 +101,10 @@ func (b *Bus) read(ctx context.Context, probe string) sensors.Reading {
 		return b.refused(err)
 	}
 	pad, cause, err := Parse(string(text))
-	return sensors.Reading{Value: pad.Value(), Raw: pad, HasRaw: pad != Scratchpad{} || cause == sensors.StuckLow, Cause: cause, Err: err}
+	// All zeros are bytes that were seen only if they are called stuck;
+	// otherwise no scratchpad could be made out of the text.
+	seen := pad != Scratchpad{} || cause == sensors.StuckLow
+	return sensors.Reading{Value: pad.Value(), Raw: pad, HasRaw: seen, Cause: cause, Err: err}
 }
 
 // refused tells a probe that is not there from a kernel without 1-Wire and
