@@ -1,6 +1,8 @@
 package weather
 
 import (
+	"errors"
+	"fmt"
 	"time"
 
 	"duskloop/sensors/quantity"
@@ -48,6 +50,9 @@ type Generator struct {
 	seed    uint64
 	dark    []spell
 
+	first int64 // day number of given[0]
+	given []Extremes
+
 	ready  bool
 	number int64  // of days[1]
 	days   [3]day // yesterday, today, tomorrow
@@ -65,4 +70,35 @@ func New(c Climate, sky Sky, seed uint64) *Generator {
 func (g *Generator) Overcast(from time.Time, length time.Duration) {
 	g.dark = append(g.dark, spell{from, from.Add(length)})
 	g.ready = false
+}
+
+// Extremes are a day's minimum and maximum.
+type Extremes struct{ Low, High quantity.Celsius }
+
+// Daily replaces the invented extremes by given ones, one pair a day from the
+// local solar day of first on. The sky is still drawn from the seed.
+func (g *Generator) Daily(first time.Time, days []Extremes) {
+	g.first = g.clockAt(first).day
+	g.given = days
+	g.ready = false
+}
+
+// Validate reports every month that cannot be.
+func (c Climate) Validate() error {
+	var faults []error
+	for i := range c.Low {
+		m := time.Month(i + 1)
+		if !(c.Low[i] >= -60 && c.Low[i] < c.High[i] && c.High[i] <= 60) {
+			faults = append(faults, fmt.Errorf("%v: minimum %v, maximum %v: must be -60 °C <= minimum < maximum <= 60 °C",
+				m, c.Low[i], c.High[i]))
+		}
+		if !(c.Clear[i] >= 0 && c.Overcast[i] >= 0 && c.Clear[i]+c.Overcast[i] <= 1) {
+			faults = append(faults, fmt.Errorf("%v: clear %v and overcast %v days: must be shares of at most 100 %% together",
+				m, c.Clear[i], c.Overcast[i]))
+		}
+	}
+	if !(c.Swing >= 0 && c.Swing <= 15) {
+		faults = append(faults, fmt.Errorf("swing %v: must be 0 to 15 K", c.Swing))
+	}
+	return errors.Join(faults...)
 }

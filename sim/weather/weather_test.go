@@ -1,6 +1,7 @@
 package weather_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -111,6 +112,40 @@ func TestCloudWeek(t *testing.T) {
 		assert.Less(t, float64(noon.GHI), 0.45*800, "day %d", day)
 		assert.Greater(t, float64(noon.Cloud), 0.85)
 	}
+}
+
+func TestDailyExtremesAreKept(t *testing.T) {
+	t.Parallel()
+	g := weather.New(climate(), bulb{}, 2)
+	given := []weather.Extremes{{Low: -9, High: 1}, {Low: -12, High: -2}, {Low: -6, High: 2}}
+	g.Daily(january, given)
+	for day, want := range given {
+		low, high := 99.0, -99.0
+		for m := 7 * 60; m < 15*60; m++ { // from before sunrise to after the warmest hour
+			air := float64(g.At(january.AddDate(0, 0, day).Add(time.Duration(m) * time.Minute)).Air)
+			low, high = math.Min(low, air), math.Max(high, air)
+		}
+		assert.InDelta(t, float64(want.Low), low, 0.05, "day %d", day)
+		assert.InDelta(t, float64(want.High), high, 0.05, "day %d", day)
+	}
+}
+
+func TestClimateValidate(t *testing.T) {
+	t.Parallel()
+	require.NoError(t, weather.AlderHollow().Validate())
+	c := weather.AlderHollow()
+	c.Low[2], c.Clear[4], c.Swing = 50, 0.9, quantity.Kelvin(math.NaN())
+	err := c.Validate()
+	for _, what := range []string{"March", "May", "swing"} {
+		assert.ErrorContains(t, err, what)
+	}
+}
+
+func ExampleGenerator() {
+	g := weather.New(weather.AlderHollow(), bulb{}, 1)
+	s := g.At(time.Date(2026, 1, 20, 12, 0, 0, 0, time.UTC))
+	fmt.Printf("%v, %v, %.0f %% cloud\n", s.Air, s.GHI, 100*float64(s.Cloud))
+	// Output: -2.6 °C, 799.8 W/m2, 9 % cloud
 }
 
 func TestSamplesAreSound(t *testing.T) {
