@@ -4,6 +4,8 @@ go 1.26.0
 
 require (
 	github.com/stretchr/testify v1.12.1
+	periph.io/x/conn/v3 v3.7.3
+	periph.io/x/host/v3 v3.8.5
 	pgregory.net/rapid v1.3.0
 )
 
@@ -15,6 +17,7 @@ require (
 	github.com/eclipse/paho.mqtt.golang v1.5.1 // indirect
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/gorilla/websocket v1.5.3 // indirect
+	github.com/jonboulle/clockwork v0.5.0 // indirect
 	github.com/mattn/go-isatty v0.0.24 // indirect
 	github.com/mitchellh/colorstring v0.0.0-20190213212951-d06e56a500db // indirect
 	github.com/mochi-mqtt/server/v2 v2.7.9 // indirect
@@ -38,9 +41,7 @@ require (
 	modernc.org/mathutil v1.7.1 // indirect
 	modernc.org/memory v1.12.1 // indirect
 	modernc.org/sqlite v1.62.0 // indirect
-	periph.io/x/conn/v3 v3.7.3 // indirect
 	periph.io/x/devices/v3 v3.7.4 // indirect
-	periph.io/x/host/v3 v3.8.5 // indirect
 )
 
 tool honnef.co/go/tools/cmd/staticcheck

@@ -69,7 +69,7 @@ var sectionIntro = map[string]string{
 	"fans":      "The fans, likewise.",
 	"contactor": "The element's contactor, DC-rated and open when its coil has no power. It is a convenience beside the cut-out, never instead of it.",
 	"buzzer":    "The buzzer.",
-	"level":     "Level switch in the tank.",
+	"level":     "Level switch in the tank, wired so that high means liquid enough: a broken wire then reads as low, which is the safe side.",
 	"crop":      "Tunnel air that the crop stands.",
 	"carry":     "When heat is carried.",
 	"proof":     "How the loop shows that it moves heat.",

@@ -73,7 +73,8 @@ func outputFields() []field {
 	table = append(table, lineFields("fans", "switches the fans", true, func(l *Loop) *Line { return &l.Fans.Line })...)
 	table = append(table, lineFields("contactor", "closes the element's DC-rated contactor; leave out if there is none", false, func(l *Loop) *Line { return &l.Contactor })...)
 	table = append(table, lineFields("buzzer", "sounds the buzzer; leave out if there is none", false, func(l *Loop) *Line { return &l.Buzzer })...)
-	return append(table, lineFields("level", "is the tank's level switch: active means liquid enough; leave out if there is none", false, func(l *Loop) *Line { return &l.Level })...)
+	level := lineFields("level", "reads the tank's level switch; leave out if there is none", false, func(l *Loop) *Line { return &l.Level })
+	return append(table, level[:2]...) // no active_low: see the section's introduction
 }
 
 func lineFields(section, does string, required bool, at func(*Loop) *Line) []field {

@@ -1,0 +1,75 @@
+// Package outputs switches pump, fans, element contactor and buzzer through
+// GPIO lines, and brings them to their inert states.
+//
+// The inert state of each, and why:
+//
+//	pump       off   a loop that nobody watches must not be pumped dry or as slush
+//	fans       off   nobody knows whether they would blow warm or cold
+//	contactor  open  a tank that nobody watches must not be heated
+//	buzzer     off   a dead program has nothing to say; silence on MQTT says it
+//
+// Rest reaches them on every orderly exit, on a panic, and through the command
+// "duskloop rest" when the process could not. What no program can do is left to
+// the wiring: pull-downs (pull-ups where a line is active low) hold the inert
+// state while the computer starts, hangs or has no power; a thermal cut-out on
+// the element needs no line at all; a check valve keeps warm liquid from
+// circulating by itself.
+//
+// Hazard, active-low boards: the kernel driver in use makes a line an output at
+// low level before it can be set high, so an active-low relay sees a pulse of a
+// few microseconds at start. A relay does not move in that time; a MOSFET does,
+// harmlessly short. Prefer active-high boards.
+package outputs
+
+import (
+	"errors"
+	"fmt"
+
+	"periph.io/x/conn/v3/gpio"
+
+	"duskloop/control"
+)
+
+// Pin is the part of a GPIO line that is used.
+type Pin interface {
+	Out(gpio.Level) error
+}
+
+// Line is one output: its pin, and whether it is active at low level. A nil Pin
+// means that nothing is fitted.
+type Line struct {
+	Pin Pin
+	Low bool
+}
+
+// set drives the line active or inactive.
+func (l Line) set(name string, active bool) error {
+	if l.Pin == nil {
+		return nil
+	}
+	if err := l.Pin.Out(gpio.Level(active != l.Low)); err != nil {
+		return fmt.Errorf("switching %s: %w", name, err)
+	}
+	return nil
+}
+
+// Bank is the outputs of one loop. It is for one goroutine.
+type Bank struct {
+	Pump, Fans, Contactor, Buzzer Line
+}
+
+// Apply switches every output; one that fails does not keep the others from
+// being switched. Lines are switched at each call, changed or not, so that a
+// line disturbed from outside is corrected within a tick. Duty is 0 or 1 here:
+// anything above zero is on.
+func (b *Bank) Apply(o control.Outputs) error {
+	return errors.Join(
+		b.Contactor.set("contactor", o.Closed),
+		b.Pump.set("pump", o.Pump > 0),
+		b.Fans.set("fans", o.Fans > 0),
+		b.Buzzer.set("buzzer", o.Buzzer),
+	)
+}
+
+// Rest brings every output to its inert state.
+func (b *Bank) Rest() error { return b.Apply(control.Outputs{}) }
