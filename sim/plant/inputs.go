@@ -18,8 +18,9 @@ type inputs struct {
 	coil           float64 // W/K
 	outdoors       float64
 	ghi            float64
-	skyCooling     float64 // K by which the night sky lowers what the cover sees
-	element, open  pv.Point
+	skyCooling     float64  // K by which the night sky lowers what the cover sees
+	curve          pv.Curve // of the element's panel
+	element        pv.Point // with the element connected
 	panelSun       quantity.WattPerSquareMetre
 	charger        pv.Curve
 	pumpW, fansW   float64
@@ -64,19 +65,20 @@ func (p *Plant) light(in *inputs, dt time.Duration, sky weather.Sample) {
 	mid := p.now.Add(dt / 2)
 	pos, extra := p.params.Site.Position(mid), sun.Extraterrestrial(mid)
 	l := sun.Light{GHI: sky.GHI, DNI: sky.DNI, DHI: sky.DHI}
-	curve := func(panel Panel, m pv.Module) (pv.Curve, quantity.WattPerSquareMetre) {
-		g := panel.Plane.HayDavies(pos, l, extra)
-		return m.At(g, pv.CellTemperature(sky.Air, g, float64(sky.Wind))), g
+	onto := func(plane sun.Plane) (quantity.WattPerSquareMetre, quantity.Celsius) {
+		g := plane.HayDavies(pos, l, extra)
+		return g, pv.CellTemperature(sky.Air, g, float64(sky.Wind))
 	}
-	element, g := curve(p.params.Element.Panel, p.element)
-	in.panelSun = g
-	in.open = element.OpenCircuit()
-	in.element = in.open
+	g, cell := onto(p.params.Element.Panel.Plane)
+	in.panelSun, in.curve = g, p.element.At(g, cell)
 	if in.connected {
-		in.element = element.OnResistor(p.params.Element.Resistance + p.params.Element.Cable)
+		in.element = in.curve.OnResistor(p.params.Element.Resistance + p.params.Element.Cable)
 		in.elementW = float64(in.element.Amps) * float64(in.element.Amps) * float64(p.params.Element.Resistance)
 	}
-	in.charger, _ = curve(p.params.Supply.Panel, p.charger)
+	if p.params.Supply.Panel.Plane != p.params.Element.Panel.Plane {
+		g, cell = onto(p.params.Supply.Panel.Plane)
+	}
+	in.charger = p.charger.At(g, cell)
 	if p.params.Supply.Charger == MaximumPower {
 		in.best = trackingShare * float64(in.charger.MaxPower().Power())
 	}
@@ -118,8 +120,8 @@ func (p *Plant) lay(in *inputs, served bool) {
 	}
 	elementW := in.elementW
 	p.last.panelVolts = in.element.Volts
-	if p.cutOut {
-		elementW, p.last.panelVolts = 0, in.open.Volts
+	if p.cutOut || !in.connected {
+		elementW, p.last.panelVolts = 0, in.curve.OpenCircuit().Volts
 	}
 	still := float64(p.params.Loop.Still)
 	if stream == 0 && fans > 0 {

@@ -19,6 +19,7 @@ type system struct {
 	k        [nodes][nodes]float64
 	constant [nodes]float64
 	lu       [nodes][nodes]float64
+	inverse  [nodes]float64 // of lu's diagonal
 }
 
 // assemble fills K and c from the laws of all flows.
@@ -78,12 +79,13 @@ func (s *system) factor(h float64) {
 		s.lu[i][i] += s.capacity[i] / (gamma * h)
 	}
 	for i := range nodes {
+		s.inverse[i] = 1 / s.lu[i][i]
 		for r := i + 1; r < nodes; r++ {
-			m := s.lu[r][i] / s.lu[i][i]
-			s.lu[r][i] = m
-			if m == 0 {
+			if s.lu[r][i] == 0 {
 				continue
 			}
+			m := s.lu[r][i] * s.inverse[i]
+			s.lu[r][i] = m
 			for c := i + 1; c < nodes; c++ {
 				s.lu[r][c] -= m * s.lu[i][c]
 			}
@@ -93,16 +95,19 @@ func (s *system) factor(h float64) {
 
 // solve overwrites b with the solution.
 func (s *system) solve(b *[nodes]float64) {
-	for i := 1; i < nodes; i++ {
+	for i := range nodes {
+		row, sum := &s.lu[i], b[i]
 		for c := range i {
-			b[i] -= s.lu[i][c] * b[c]
+			sum -= row[c] * b[c]
 		}
+		b[i] = sum
 	}
 	for i := nodes - 1; i >= 0; i-- {
+		row, sum := &s.lu[i], b[i]
 		for c := i + 1; c < nodes; c++ {
-			b[i] -= s.lu[i][c] * b[c]
+			sum -= row[c] * b[c]
 		}
-		b[i] /= s.lu[i][i]
+		b[i] = sum * s.inverse[i]
 	}
 }
 
