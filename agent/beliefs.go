@@ -106,7 +106,7 @@ func (b *beliefs) place(r sensors.Reading, p control.Place, now time.Time) contr
 		t.Value, t.Ever, t.Age = belief.Value, true, belief.Age(now)
 	}
 	if t.Trouble != control.NoTrouble {
-		t.Cause = belief.Last.Cause.String()
+		t.Cause, t.Suspect = belief.Last.Cause.String(), belief.Last.Value
 	}
 	return t
 }

@@ -31,10 +31,13 @@ func above(was bool, c, limit quantity.Celsius, hysteresis quantity.Kelvin) bool
 	return c >= limit
 }
 
-// mustOpen says whether the element must be cut: tank hot or unknown, or its
-// level low (an uncovered element burns).
+// mustOpen says whether the element must be cut: tank hot or unknown, its level
+// low (an uncovered element burns), or a reading that is not believed yet but
+// would be hot. A false suspicion costs some minutes of sun; a true one that
+// waited for proof could cost more.
 func (v *view) mustOpen() bool {
-	return v.st.Hot.Hot || v.st.Hot.Danger || !v.tank.ok || v.in.Level == LevelLow
+	hot := v.st.Hot.Hot || v.st.Hot.Danger || v.in.Places[Tank].Suspect >= v.s.Tank.Hot
+	return hot || !v.tank.ok || v.in.Level == LevelLow
 }
 
 // pass opens at once and closes only after the minimum open time.

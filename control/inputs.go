@@ -46,6 +46,7 @@ type Temperature struct {
 	Ever    bool             // a value was believed at least once
 	Trouble Trouble          // of the latest attempt
 	Cause   string           // of the trouble, in words
+	Suspect quantity.Celsius // a Doubted value that may yet prove true
 }
 
 // Meter is what is known of the battery.
@@ -108,6 +109,9 @@ func (t Temperature) clean() Temperature {
 	if !quantity.Finite(t.Value) {
 		t.Value, t.Ever, t.Trouble = 0, false, Doubted
 		t.Cause = "not a number"
+	}
+	if t.Trouble != Doubted || !quantity.Finite(t.Suspect) {
+		t.Suspect = -273 // colder than any limit: suspects nothing
 	}
 	return t
 }

@@ -40,6 +40,9 @@ func TestRules(t *testing.T) {
 		{"reserve, tank hot", func(r *rig) { r.st.Charge.Share = 0.3; r.temp(Tank, 83) }, Shedding, TankHot, true, false},
 		{"reserve, frost", func(r *rig) { r.st.Charge.Share = 0.3; r.temp(Coil, -10); r.temp(Tank, 2) }, Guarding, FrostGuard, true, true},
 		{"cut off, tank hot", func(r *rig) { r.st.Battery.CutOff = true; r.in.Meter.Volts = 11.5; r.temp(Tank, 83) }, Halted, BatteryCutOff, false, false},
+		{"tank suspected hot", func(r *rig) {
+			r.in.Places[Tank].Trouble, r.in.Places[Tank].Suspect = Doubted, 95
+		}, Resting, WarmEnough, false, false},
 		{"tank unknown", func(r *rig) { r.lose(Tank, time.Minute); r.temp(Tunnel, 2) }, Resting, TankUnknown, false, false},
 		{"tank reading stands while young", func(r *rig) { r.temp(Tunnel, 8); r.temp(Tank, 30); r.lose(Tank, 30*time.Second) }, Carrying, Difference, true, true},
 		{"tunnel unknown counts as at its floor", func(r *rig) { r.temp(Tank, 30); r.lose(Tunnel, time.Minute) }, Carrying, Difference, true, true},

@@ -1,0 +1,186 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"periph.io/x/conn/v3/gpio"
+	"periph.io/x/conn/v3/i2c"
+
+	"duskloop/agent/config"
+	"duskloop/agent/outputs"
+	"duskloop/control"
+	"duskloop/sensors"
+	"duskloop/sensors/ina219"
+	"duskloop/sensors/onewire"
+)
+
+// Hardware is the board: lines by the label of their chip, buses by name.
+type Hardware interface {
+	Output(chip string, line int) (gpio.PinOut, error)
+	Input(chip string, line int) (gpio.PinIn, error)
+	Bus(name string) (i2c.BusCloser, error)
+	Close() error
+}
+
+// Bench is a real loop: its probes and meter asked in the background, its
+// outputs on lines. It is the Sight and the Hands of the loop that it serves.
+type Bench struct {
+	outputs.Bank
+	poller *sensors.Poller
+	names  [control.Places]string
+	level  gpio.PinIn
+	bus    i2c.BusCloser
+}
+
+// A dead probe answers after two to four seconds; more than twice that is a
+// read that will not come back.
+const readDeadline = 8 * time.Second
+
+// OpenBench opens what the file names. Lines are brought to rest at once. A line
+// that cannot be had is an error, because a pump that cannot be stopped must not
+// be started; a meter or a bus of probes that cannot be had is a reading that
+// fails, and the decision core knows what to do about that.
+func OpenBench(f *config.File, hw Hardware) (*Bench, error) {
+	b := &Bench{}
+	if err := b.openLines(f.Loop(), hw); err != nil {
+		return nil, err
+	}
+	if err := b.Rest(); err != nil {
+		return nil, fmt.Errorf("bringing outputs to rest: %w", err)
+	}
+	b.openSensors(f, hw)
+	return b, nil
+}
+
+// openLines opens every line that the loop names.
+func (b *Bench) openLines(l *config.Loop, hw Hardware) error {
+	var errs []error
+	for _, x := range []struct {
+		name string
+		from config.Line
+		to   *outputs.Line
+	}{
+		{"pump", l.Pump.Line, &b.Pump}, {"fans", l.Fans.Line, &b.Fans},
+		{"contactor", l.Contactor, &b.Contactor}, {"buzzer", l.Buzzer, &b.Buzzer},
+	} {
+		if !x.from.Fitted() {
+			continue
+		}
+		pin, err := hw.Output(string(x.from.Chip), int(x.from.Number))
+		if err != nil {
+			errs = append(errs, fmt.Errorf("line of the %s: %w", x.name, err))
+			continue
+		}
+		*x.to = outputs.Line{Pin: pin, Low: bool(x.from.Low)}
+	}
+	if l.Level.Fitted() {
+		var err error
+		if b.level, err = hw.Input(string(l.Level.Chip), int(l.Level.Number)); err != nil {
+			errs = append(errs, fmt.Errorf("line of the level switch: %w", err))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// openSensors wires probes and meter to a poller.
+func (b *Bench) openSensors(f *config.File, hw Hardware) {
+	wiring := sensors.Wiring{Meter: openMeter(f, hw, b)}
+	var probes []string
+	for p := range control.Places {
+		b.names[p] = string(f.Loop().Probes[p].ID)
+		if b.names[p] != "" {
+			probes = append(probes, b.names[p])
+		}
+	}
+	wiring.Buses = []sensors.Wired{{Bus: openProbes(f), Probes: probes}}
+	b.poller = sensors.NewPoller(wiring, f.Daemon.Period.Duration(), readDeadline)
+}
+
+func openProbes(f *config.File) sensors.Bus {
+	tree, err := onewire.OpenSysfs(string(f.Daemon.SysRoot))
+	if err != nil {
+		return noBus{fmt.Errorf("opening the kernel's tree of probes: %w", err)}
+	}
+	return onewire.New(tree)
+}
+
+func openMeter(f *config.File, hw Hardware, b *Bench) sensors.Meter {
+	bus, err := hw.Bus(string(f.Daemon.Meter))
+	if err != nil {
+		return noMeter{err}
+	}
+	b.bus = bus
+	return &lateMeter{bus: bus, settings: ina219.Settings{
+		Address: int(f.Daemon.MeterAt), Shunt: f.Daemon.Shunt, Reversed: bool(f.Daemon.Reversed),
+	}}
+}
+
+// Run asks probes and meter until ctx ends.
+func (b *Bench) Run(ctx context.Context) { b.poller.Run(ctx) }
+
+// Look is the latest attempt at everything.
+func (b *Bench) Look(time.Time) Look {
+	look := Look{Power: b.poller.Power()}
+	for p, name := range b.names {
+		if name != "" {
+			look.Probes[p] = b.poller.Latest(name)
+		}
+	}
+	if b.level != nil {
+		look.Level = control.LevelLow
+		if b.level.Read() == gpio.High {
+			look.Level = control.LevelGood
+		}
+	}
+	return look
+}
+
+// Close closes the bus. Lines belong to the hardware.
+func (b *Bench) Close() error {
+	if b.bus == nil {
+		return nil
+	}
+	return b.bus.Close()
+}
+
+// noBus stands where the tree of probes could not be opened.
+type noBus struct{ err error }
+
+func (noBus) Begin(context.Context) {}
+
+func (n noBus) Read(_ context.Context, probe string) sensors.Reading {
+	return sensors.Reading{Probe: probe, At: time.Now(), Cause: sensors.Failed, Err: n.err}
+}
+
+// noMeter stands where the meter's bus could not be opened.
+type noMeter struct{ err error }
+
+func (n noMeter) Read(context.Context) sensors.Power {
+	return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: n.err}
+}
+
+// lateMeter opens the meter at the first read that finds it, so that one that
+// is plugged in later, or lost power for a while, is found again.
+type lateMeter struct {
+	bus      i2c.Bus
+	settings ina219.Settings
+	meter    *ina219.Meter
+}
+
+func (m *lateMeter) Read(ctx context.Context) sensors.Power {
+	if m.meter == nil {
+		meter, err := ina219.New(m.bus, m.settings)
+		if err != nil {
+			return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: err}
+		}
+		m.meter = meter
+	}
+	p := m.meter.Read(ctx)
+	if p.Cause == sensors.Failed || p.Cause == sensors.NothingThere {
+		m.meter = nil
+	}
+	return p
+}

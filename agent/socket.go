@@ -1,0 +1,99 @@
+package agent
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"os"
+	"path/filepath"
+	"time"
+
+	"duskloop/agent/wire"
+)
+
+// socketName is the daemon's local socket in its state folder. Who may use it
+// is who may enter the folder.
+const socketName = "duskloop.sock"
+
+const (
+	longestAsk  = 4096
+	askDeadline = 5 * time.Second
+)
+
+// submit is what takes a command: Loop.Submit.
+type submit func(ctx context.Context, data []byte, who string) (wire.Answer, error)
+
+// listen opens the socket; a stale one of a process that died is replaced. The
+// caller holds the folder's lock, so nobody else is serving it.
+func listen(dir string) (net.Listener, error) {
+	path := filepath.Join(dir, socketName)
+	if err := os.Remove(path); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return nil, fmt.Errorf("removing stale socket: %w", err)
+	}
+	l, err := net.Listen("unix", path)
+	if err != nil {
+		return nil, fmt.Errorf("opening local socket: %w", err)
+	}
+	if err := os.Chmod(path, 0o660); err != nil {
+		return nil, errors.Join(fmt.Errorf("protecting local socket: %w", err), l.Close())
+	}
+	return l, nil
+}
+
+// serve answers one command a connection until ctx ends.
+func serve(ctx context.Context, l net.Listener, take submit, log *slog.Logger) {
+	stop := context.AfterFunc(ctx, func() { _ = l.Close() })
+	defer stop()
+	for {
+		c, err := l.Accept()
+		if err != nil {
+			if ctx.Err() == nil {
+				log.Error("local socket", "error", err)
+			}
+			return
+		}
+		go answer(ctx, c, take)
+	}
+}
+
+func answer(ctx context.Context, c net.Conn, take submit) {
+	defer c.Close()
+	ctx, cancel := context.WithTimeout(ctx, askDeadline)
+	defer cancel()
+	_ = c.SetDeadline(time.Now().Add(askDeadline))
+	line, err := bufio.NewReader(io.LimitReader(c, longestAsk+1)).ReadBytes('\n')
+	if err != nil && !errors.Is(err, io.EOF) {
+		return
+	}
+	a, err := take(ctx, line, "command line")
+	if err != nil {
+		a.Reason = err.Error()
+	}
+	_ = json.NewEncoder(c).Encode(a) // a client that went away needs no answer
+}
+
+// Ask sends one command to the daemon that serves the state folder.
+func Ask(ctx context.Context, dir string, c wire.Command) (wire.Answer, error) {
+	var (
+		a wire.Answer
+		d net.Dialer
+	)
+	conn, err := d.DialContext(ctx, "unix", filepath.Join(dir, socketName))
+	if err != nil {
+		return a, fmt.Errorf("no daemon answers in %s: %w", dir, err)
+	}
+	defer conn.Close()
+	_ = conn.SetDeadline(time.Now().Add(2 * askDeadline))
+	if err := json.NewEncoder(conn).Encode(c); err != nil {
+		return a, fmt.Errorf("asking the daemon: %w", err)
+	}
+	if err := json.NewDecoder(conn).Decode(&a); err != nil {
+		return a, fmt.Errorf("the daemon's answer: %w", err)
+	}
+	return a, nil
+}
