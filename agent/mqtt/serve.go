@@ -1,0 +1,209 @@
+package mqtt
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	paho "github.com/eclipse/paho.mqtt.golang"
+
+	"duskloop/agent/record"
+	"duskloop/agent/wire"
+)
+
+// page is how many rows are read from the record at once.
+const page = 64
+
+// serve keeps the broker up to date over one connection until that is lost or
+// the feed is stopped.
+func (f *Feed) serve(s *session) error {
+	rows, end := f.rec.Watch()
+	defer end()
+	if err := f.greet(s); err != nil {
+		return err
+	}
+	f.up()
+	for {
+		if err := f.drain(s); err != nil {
+			return err
+		}
+		select {
+		case <-rows:
+		case h := <-f.beat:
+			if err := s.say(f.heartbeat(h)); err != nil {
+				return err
+			}
+		case a := <-f.answers:
+			if err := s.say(f.plainAnswer(a)); err != nil {
+				return err
+			}
+		case <-s.lost:
+			return errors.New("connection to broker lost")
+		case <-f.stopping:
+			return f.leave(s)
+		}
+	}
+}
+
+// greet says online, gives the broker back what late subscribers look for, in
+// case it forgot, and passes over what is beyond the backlog.
+func (f *Feed) greet(s *session) error {
+	select {
+	case <-f.beat: // one from before the connection says nothing about now
+	default:
+	}
+	if err := s.say(message{f.topics.daemon(topicPresence), true, f.presence("online")}); err != nil {
+		return err
+	}
+	if err := f.recall(); err != nil {
+		return err
+	}
+	for _, l := range f.lines {
+		f.stale[l.Name] = true
+		for _, m := range f.latest[l.Name].messages() {
+			if err := s.say(m); err != nil {
+				return err
+			}
+		}
+	}
+	f.trim(0)
+	return f.subscribe(s)
+}
+
+// drain sends until the record has nothing more: all events before each batch
+// of readings.
+func (f *Feed) drain(s *session) error {
+	for {
+		if err := f.drainEvents(s); err != nil {
+			return err
+		}
+		if err := f.sendSettings(s); err != nil {
+			return err
+		}
+		f.trim(int64(f.opts.Backlog) / 10)
+		readings, err := f.rec.ReadingsAfter(s.ctx, f.cursors.readings.Load(), f.opts.Window)
+		if err != nil {
+			return err
+		}
+		if len(readings) == 0 {
+			return nil
+		}
+		f.missing(readings[0].Seq)
+		if err := f.send(s, f.readingRows(readings), f.cursors.readings.Store); err != nil {
+			return err
+		}
+	}
+}
+
+func (f *Feed) drainEvents(s *session) error {
+	for {
+		events, err := f.rec.EventsAfter(s.ctx, f.cursors.events.Load(), page)
+		if err != nil || len(events) == 0 {
+			return err
+		}
+		if err := f.send(s, f.eventRows(events), f.cursors.events.Store); err != nil {
+			return err
+		}
+		for _, e := range events {
+			f.remember(e)
+			if e.Kind == record.KindSetting {
+				f.stale[e.Loop] = true
+			}
+		}
+	}
+}
+
+// row is one row of the record as messages.
+type row struct {
+	seq      int64
+	messages []message
+}
+
+// send publishes rows in order, at most a window of messages unanswered, and
+// moves the cursor over each row once all its messages are acknowledged.
+func (f *Feed) send(s *session, rows []row, done func(seq int64)) error {
+	defer f.cursors.keep(f.rec)
+	type sent struct {
+		token paho.Token
+		seq   int64
+		last  bool // of its row
+	}
+	var flying []sent
+	land := func(down int) error {
+		for len(flying) > down {
+			x := flying[0]
+			if err := s.wait(x.token); err != nil {
+				return err
+			}
+			if flying = flying[1:]; x.last {
+				done(x.seq)
+			}
+		}
+		return nil
+	}
+	for _, r := range rows {
+		if len(r.messages) == 0 { // nothing to say about it
+			if err := land(0); err != nil {
+				return err
+			}
+			done(r.seq)
+		}
+		for i, m := range r.messages {
+			if err := land(f.opts.Window - 1); err != nil {
+				return err
+			}
+			flying = append(flying, sent{s.publish(m), r.seq, i == len(r.messages)-1})
+		}
+	}
+	return land(0)
+}
+
+// sendSettings sends the settings of loops where they may have changed. Not
+// being told them is no reason to give up the connection.
+func (f *Feed) sendSettings(s *session) error {
+	for _, line := range f.lines {
+		if !f.stale[line.Name] || f.isStopping() {
+			continue
+		}
+		list, err := f.settingsOf(s.ctx, line)
+		if err != nil {
+			f.opts.Log.Warn("settings not sent", "loop", line.Name, "error", err)
+			continue
+		}
+		if err := s.say(f.settings(line.Name, list)); err != nil {
+			return err
+		}
+		f.stale[line.Name] = false
+	}
+	return nil
+}
+
+// settingsOf asks a loop for its settings, for a little while: the loop answers
+// between two ticks.
+func (f *Feed) settingsOf(ctx context.Context, line Line) ([]wire.Setting, error) {
+	ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
+	defer cancel()
+	stop := context.AfterFunc(f.intake.ctx, cancel) // Stop does not wait for a loop that has ended
+	defer stop()
+	if line.Settings != nil {
+		return line.Settings(ctx)
+	}
+	if line.Submit == nil {
+		return nil, errors.New("nobody to ask")
+	}
+	a, err := line.Submit(ctx, []byte(`{"show":true}`), "mqtt")
+	if err == nil && !a.Accepted {
+		err = fmt.Errorf("asking for settings: %s", a.Reason)
+	}
+	return a.Settings, err
+}
+
+// leave sends the rest and says offline. The will is not sent after a
+// disconnection in good order, so this message does it.
+func (f *Feed) leave(s *session) error {
+	if err := f.drain(s); err != nil {
+		return err
+	}
+	return s.say(message{f.topics.daemon(topicPresence), true, f.presence("offline")})
+}

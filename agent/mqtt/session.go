@@ -1,0 +1,117 @@
+package mqtt
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"time"
+
+	paho "github.com/eclipse/paho.mqtt.golang"
+
+	"duskloop/agent/wire"
+)
+
+const (
+	qos       = 1
+	keepAlive = 20 * time.Second // the broker gives up after 1.5 times this
+	connectIn = 10 * time.Second
+)
+
+// message is one document for one topic.
+type message struct {
+	topic   string
+	retain  bool
+	payload []byte
+}
+
+// session is one connection.
+type session struct {
+	client paho.Client
+	lost   chan struct{} // closed when the connection is
+	ctx    context.Context
+	ack    time.Duration
+	count  func()
+}
+
+// connect opens a connection, with offline as last will.
+func (f *Feed) connect() (*session, error) {
+	s := &session{lost: make(chan struct{}), ctx: f.deadline, ack: f.opts.Ack, count: func() { f.delivered.Add(1) }}
+	o := paho.NewClientOptions().
+		AddBroker("tcp://"+f.opts.Address).
+		SetClientID(f.opts.ClientID).
+		SetUsername(f.opts.User).
+		SetPassword(f.opts.Password).
+		SetProtocolVersion(4). // MQTT 3.1.1; no silent retry with 3.1
+		SetCleanSession(true).
+		SetAutoReconnect(false).
+		SetConnectRetry(false).
+		SetKeepAlive(keepAlive).
+		SetPingTimeout(keepAlive/2).
+		SetWriteTimeout(connectIn).
+		SetConnectTimeout(connectIn).
+		SetDialer(&net.Dialer{Timeout: connectIn}).
+		SetBinaryWill(f.topics.daemon(topicPresence), f.presence("offline"), qos, true).
+		SetConnectionLostHandler(func(paho.Client, error) { close(s.lost) })
+	s.client = paho.NewClient(o)
+	t := s.client.Connect()
+	select {
+	case <-t.Done():
+	case <-f.stopping:
+		go s.client.Disconnect(0)
+		return nil, errors.New("stopped while connecting")
+	}
+	if err := t.Error(); err != nil {
+		return nil, fmt.Errorf("connecting to broker %s: %w", f.opts.Address, err)
+	}
+	return s, nil
+}
+
+func (s *session) close() { s.client.Disconnect(250) }
+
+// publish hands a message to the client; wait waits for its token. It may wait
+// for the network up to connectIn.
+func (s *session) publish(m message) paho.Token {
+	return s.client.Publish(m.topic, qos, m.retain, m.payload)
+}
+
+// wait returns when the broker has acknowledged, or with an error when the
+// connection is lost or the time is over.
+func (s *session) wait(t paho.Token) error {
+	timer := time.NewTimer(s.ack)
+	defer timer.Stop()
+	select {
+	case <-t.Done():
+		if err := t.Error(); err != nil {
+			return fmt.Errorf("sending to broker: %w", err)
+		}
+		s.count()
+		return nil
+	case <-s.lost:
+		return errors.New("sending to broker: connection lost")
+	case <-s.ctx.Done():
+		return errors.New("sending to broker: stopped")
+	case <-timer.C:
+		return fmt.Errorf("sending to broker: not acknowledged within %v", s.ack)
+	}
+}
+
+// say sends one message and waits.
+func (s *session) say(m message) error { return s.wait(s.publish(m)) }
+
+// subscribe asks for the commands of each loop.
+func (f *Feed) subscribe(s *session) error {
+	for _, line := range f.lines {
+		t := s.client.Subscribe(f.topics.loop(line.Name, topicCommand), qos, func(_ paho.Client, m paho.Message) {
+			f.intake.take(line, m.Payload(), m.Retained())
+		})
+		if err := s.wait(t); err != nil {
+			return fmt.Errorf("subscribing to commands: %w", err)
+		}
+	}
+	return nil
+}
+
+func (f *Feed) presence(word string) []byte {
+	return encode(wire.Presence{Presence: word, Time: f.now(), Simulated: f.opts.Simulated})
+}
