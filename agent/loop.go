@@ -52,7 +52,7 @@ type Setup struct {
 	Clock     Clock
 	Sight     Sight
 	Hands     Hands
-	Record    Recorder
+	Record    Recorder // nil: nothing is kept, and no command is taken
 	Log       *slog.Logger
 	Simulated bool
 	// Trusted says whether wall time has been set since boot.
@@ -160,13 +160,15 @@ func (l *Loop) tick(now time.Time) {
 	in.Elapsed, l.last = now.Sub(l.last), now
 	in.Orders, l.scribe.orders = l.scribe.orders, nil
 	in.ClockTrusted = l.Trusted()
-	in.RecordFails = l.Record.Err() != nil
+	in.RecordFails = l.Record != nil && l.Record.Err() != nil
 	in.BrokerFails = l.BrokerFails != nil && l.BrokerFails()
 
 	var d control.Decision
 	l.state, d = control.Step(&l.settings, l.state, in)
 	l.apply(d.Outputs, now)
-	l.scribe.write(l.Record, now, &in, &l.state, d, l.settings.Units, l.Log)
+	if l.Record != nil {
+		l.scribe.write(l.Record, now, &in, &l.state, d, l.settings.Units, l.Log)
+	}
 	if l.After != nil {
 		l.After(Cycle{At: now, Inputs: in, State: &l.state, Decision: d,
 			Complete: !l.failed && !in.RecordFails && in.Meter.Cause == ""})
@@ -187,15 +189,21 @@ func (l *Loop) apply(o control.Outputs, now time.Time) {
 
 // farewell records that the daemon stopped, with everything at rest.
 func (l *Loop) farewell() {
+	if l.Record == nil {
+		return
+	}
 	l.Record.Append(nil, l.scribe.daemon(l.Clock.Now(), "stopped", "stopped; outputs at rest", 0))
 }
 
 // restore takes up settings changed and the state left by the last run.
 func (l *Loop) restore() error {
+	l.state = control.NewState()
+	if l.Record == nil {
+		return nil
+	}
 	if err := l.restoreSettings(); err != nil {
 		return err
 	}
-	l.state = control.NewState()
 	text, err := l.Record.Kept("state/" + l.name)
 	if err != nil {
 		return fmt.Errorf("restoring state: %w", err)

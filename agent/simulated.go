@@ -26,6 +26,8 @@ type Greenhouse struct {
 	fitted    [control.Places]bool
 	level     control.Level
 	contactor bool
+	start     time.Time
+	clouded   bool
 }
 
 // longest is the largest step the plant takes under constant weather.
@@ -43,7 +45,7 @@ func NewGreenhouse(f *config.File, start time.Time, initial plant.State, seed ui
 	climate.Longitude = params.Site.Longitude
 	g := &Greenhouse{
 		plant: p, probes: plant.NewProbes(plant.Typical(seed), p.Now()),
-		sky: weather.New(climate, params.Site, seed), now: start,
+		sky: weather.New(climate, params.Site, seed), now: start, start: start,
 	}
 	l := f.Loop()
 	for place := range control.Places {

@@ -111,3 +111,7 @@ func (c Carry) stopDifference() quantity.Kelvin {
 	worth := quantity.Kelvin(c.Worth * float64(c.Draw) / float64(c.Conductance))
 	return max(c.Stop, worth)
 }
+
+// StopDifference is the tank-to-tunnel difference at which carrying ends: the
+// grower's, or the one below which the heat is not worth the watts.
+func (s *Settings) StopDifference() quantity.Kelvin { return s.Carry.stopDifference() }

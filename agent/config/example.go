@@ -33,7 +33,7 @@ var exampleValues = map[string]string{
 	"fans.draw": "5 W", "fans.chip": "header", "fans.line": "27",
 	"contactor.chip": "header", "contactor.line": "22",
 	"buzzer.chip": "header", "buzzer.line": "23",
-	"crop.minimum": "43 °F", "crop.comfortable": "54 °F", "crop.maximum": "86 °F",
+	"crop.minimum": "43 °F", "crop.comfortable": "48 °F", "crop.maximum": "86 °F",
 	"carry.start_difference": "14 °F", "carry.stop_difference": "5 °F",
 	"battery.chemistry": "agm", "battery.capacity": "34 Ah", "battery.panel": "60 W", "battery.computer": "2.2 W",
 	"probes.tank": "28-0a1de0110001", "probes.coil": "28-0a1de0110002", "probes.return": "28-0a1de0110003",

@@ -1,0 +1,225 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/agent/record"
+	"duskloop/sim/plant"
+)
+
+// RecordName is the record's file in its folder.
+const RecordName = "record.db"
+
+// Folder is where record, lock and socket are: the demo's apart from the real
+// ones, so that neither can be taken for the other.
+func Folder(state string, simulated bool) string {
+	if simulated {
+		return filepath.Join(state, "simulated")
+	}
+	return state
+}
+
+// Options are how the daemon is started.
+type Options struct {
+	File      *config.File
+	Simulated bool    // the greenhouse is simulated; real outputs are never opened
+	Speed     float64 // of a simulated greenhouse against real time
+	State     string  // folder
+	Log       *slog.Logger
+	Out       io.Writer // what a person at the terminal reads
+	Terminal  bool      // Out is one
+	Open      func() (Hardware, error)
+}
+
+// parts is what the daemon is made of while they run.
+type parts struct {
+	Options
+	dir    string
+	record *record.Record
+	memory Recorder
+	wire   *wiring
+	loop   *Loop
+	bench  *Bench // nil when simulated
+	green  *Greenhouse
+	hw     Hardware
+	socket net.Listener
+}
+
+// stopWithin is how long an orderly end may take, all in all.
+const stopWithin = 4 * time.Second
+
+// Run runs the daemon until ctx ends, then brings it to an orderly end: outputs
+// inert, record flushed, "offline" published.
+func Run(ctx context.Context, o Options) error {
+	d := &parts{Options: o, dir: Folder(o.State, o.Simulated)}
+	locked, err := lock(d.dir)
+	if err != nil {
+		return err
+	}
+	defer locked.Close()
+	if err := d.open(); err != nil {
+		return errors.Join(err, d.close())
+	}
+	d.run(ctx)
+	return d.close()
+}
+
+// open makes every part, the outputs first, so that they are inert before
+// anything slow is tried.
+func (d *parts) open() error {
+	if err := d.openGreenhouse(); err != nil {
+		return err
+	}
+	d.openRecord()
+	var err error
+	if d.wire, err = openWire(d); err != nil {
+		return err
+	}
+	if d.loop, err = NewLoop(d.setup()); err != nil {
+		return err
+	}
+	d.socket, err = listen(d.dir)
+	return err
+}
+
+// openGreenhouse opens the real bench, or builds the simulated one.
+func (d *parts) openGreenhouse() error {
+	if d.Simulated {
+		return nil // built in setup, when the record has said where time stands
+	}
+	var err error
+	if d.hw, err = d.Open(); err != nil {
+		return err
+	}
+	if d.bench, err = OpenBench(d.File, d.hw); err != nil {
+		return fmt.Errorf("%w: %w", ErrConfig, err)
+	}
+	return keepLines(d.dir, d.File)
+}
+
+// openRecord opens the record. A disk that fails must not stop control: the
+// daemon then runs without a memory, and an alert says so.
+func (d *parts) openRecord() {
+	r := d.File.Record
+	opts := record.DefaultOptions()
+	opts.Commit, opts.Keep = r.Commit.Duration(), r.Keep.Duration()
+	opened, err := record.Open(filepath.Join(d.dir, RecordName), opts)
+	if err != nil {
+		d.Log.Error("running without a record", "error", err)
+		d.memory = forgetful{err: err, kept: make(map[string]string)}
+		return
+	}
+	d.record, d.memory = opened, opened
+}
+
+// forgetful stands where the record could not be opened.
+type forgetful struct {
+	err  error
+	kept map[string]string
+}
+
+func (f forgetful) Append(*record.Reading, ...record.Event) {}
+func (f forgetful) Keep(name, value string)                 { f.kept[name] = value }
+func (f forgetful) Kept(name string) (string, error)        { return f.kept[name], nil }
+func (f forgetful) Err() error                              { return f.err }
+
+// setup is the loop's own parts.
+func (d *parts) setup() Setup {
+	s := Setup{
+		File: d.File, Record: d.memory, Log: d.Log, Simulated: d.Simulated,
+		BrokerFails: d.wire.failing, After: d.after(),
+	}
+	if d.Simulated {
+		d.simulate(&s)
+		return s
+	}
+	s.Clock, s.Sight, s.Hands = realClock{}, d.bench, d.bench
+	s.Trusted = func() bool { return clockTrusted(string(d.File.Daemon.SysRoot)) }
+	s.Down, s.DownKnown = d.down()
+	return s
+}
+
+// simulate begins the demo at a winter dusk, after everything that its record
+// already holds.
+func (d *parts) simulate(s *Setup) {
+	var latest time.Time
+	if d.record != nil {
+		latest = d.record.Latest()
+	}
+	start := DemoStart(d.File, latest)
+	g, err := NewGreenhouse(d.File, start, plant.Dusk(), demoSeed)
+	if err != nil {
+		panic(fmt.Sprintf("the demo's own greenhouse: %v", err)) // a programmer's error; a test builds it
+	}
+	d.green = g
+	s.Clock, s.Sight, s.Hands = newFastClock(start, d.Speed), g, g
+	s.Trusted = func() bool { return true }
+}
+
+// demoSeed gives the demo its weather: a clear first night and day.
+const demoSeed = 1
+
+// down is how long the daemon was away, if the clocks can tell.
+func (d *parts) down() (time.Duration, bool) {
+	if d.record == nil || d.record.Latest().IsZero() || !clockTrusted(string(d.File.Daemon.SysRoot)) {
+		return 0, false
+	}
+	away := time.Since(d.record.Latest())
+	return away, away >= 0
+}
+
+// run runs every part until ctx ends, and waits for all but the wire, which
+// still has to say what the others did last.
+func (d *parts) run(ctx context.Context) {
+	var parts sync.WaitGroup
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	if d.bench != nil {
+		parts.Go(func() { d.bench.Run(ctx) })
+	}
+	parts.Go(func() { serve(ctx, d.socket, d.loop.Submit, d.Log) })
+	d.wire.start(d.loop.Submit)
+	d.greet()
+	notifyReady()
+	if err := d.loop.Run(ctx); err != nil {
+		d.Log.Error("loop ended", "error", err)
+	}
+	notifyStopping()
+	stop()
+	parts.Wait()
+}
+
+// close ends what is open, in the order that loses nothing: the wire sends what
+// the record has, then the record is flushed.
+func (d *parts) close() error {
+	ctx, cancel := context.WithTimeout(context.Background(), stopWithin)
+	defer cancel()
+	var errs []error
+	if d.socket != nil {
+		if err := d.socket.Close(); !errors.Is(err, net.ErrClosed) {
+			errs = append(errs, err)
+		}
+	}
+	if d.wire != nil {
+		d.wire.stop(ctx)
+	}
+	if d.record != nil {
+		errs = append(errs, d.record.Close())
+	}
+	if d.bench != nil {
+		errs = append(errs, d.bench.Rest(), d.bench.Close())
+	}
+	if d.hw != nil {
+		errs = append(errs, d.hw.Close())
+	}
+	return errors.Join(errs...)
+}

@@ -1,0 +1,143 @@
+package agent
+
+import (
+	"fmt"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/control"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/fluid"
+	"duskloop/sim/pv"
+)
+
+// Figure is one number that follows from a greenhouse file, in words.
+type Figure struct {
+	What  string `json:"what"`
+	Value string `json:"value"`
+}
+
+// Derived is what follows from a greenhouse file.
+type Derived struct {
+	Figures  []Figure
+	Warnings []string
+}
+
+func (d *Derived) say(what, format string, args ...any) {
+	d.Figures = append(d.Figures, Figure{what, fmt.Sprintf(format, args...)})
+}
+
+// Derive works out the figures. The error names what is outside the range of a
+// model.
+func Derive(f *config.File) (Derived, error) {
+	var d Derived
+	l := f.Loop()
+	mix, err := fluid.New(l.Tank.Glycerin)
+	if err != nil {
+		return d, err
+	}
+	u := f.Site.Units
+	d.say("mix freezes at", "%s", mix.Freezing().In(u))
+	d.say("mix boils at (sea level)", "%s", mix.Boiling().In(u))
+	if err := d.store(l, mix, u); err != nil {
+		return d, err
+	}
+	if err := d.heating(l); err != nil {
+		return d, err
+	}
+	s, err := f.Settings()
+	if err != nil {
+		return d, err
+	}
+	d.say("carrying stops at a difference of", "%s", s.StopDifference().In(u))
+	d.battery(l)
+	d.warn(l, mix)
+	return d, nil
+}
+
+// store is the heat between the crop's comfort and the tank's limit.
+func (d *Derived) store(l *config.Loop, mix fluid.Mix, u quantity.Units) error {
+	heat, err := HeatStored(mix, l.Tank.Volume, l.Crop.Comfort, l.Tank.Hot)
+	if err != nil {
+		return err
+	}
+	d.say(fmt.Sprintf("heat stored between %s and %s", l.Crop.Comfort.In(u), l.Tank.Hot.In(u)), "%s", heat)
+	if l.Element.Panel > 0 {
+		d.say("that is full nameplate sun for", "%.1f h (loss-free; the element takes less than the nameplate)", float64(heat)/float64(l.Element.Panel))
+	}
+	return nil
+}
+
+// HeatStored is the heat that a volume of mix, measured at 20 °C, gives up from
+// one temperature to a lower one: mass times the integral of the specific heat,
+// by Simpson's rule in steps of a few kelvin.
+func HeatStored(mix fluid.Mix, v quantity.Litre, low, high quantity.Celsius) (quantity.WattHour, error) {
+	rho, err := mix.Density(20)
+	if err != nil {
+		return 0, fmt.Errorf("heat stored: %w", err)
+	}
+	const n = 16
+	h := float64(high-low) / n
+	sum := 0.0
+	for i := range n + 1 {
+		cp, err := mix.SpecificHeat(low + quantity.Celsius(float64(i)*h))
+		if err != nil {
+			return 0, fmt.Errorf("heat stored: %w", err)
+		}
+		weight := 2.0
+		switch {
+		case i == 0 || i == n:
+			weight = 1
+		case i%2 == 1:
+			weight = 4
+		}
+		sum += weight * float64(cp)
+	}
+	mass := float64(rho) * float64(v) / 1000
+	return quantity.WattHour(mass * sum * h / 3 / 3600), nil
+}
+
+// heating is what the element takes from the panel in full sun.
+func (d *Derived) heating(l *config.Loop) error {
+	m, err := pv.Generic(l.Element.Panel)
+	if err != nil {
+		return fmt.Errorf("panel of the element: %w", err)
+	}
+	curve := m.At(1000, 25)
+	at := curve.OnResistor(l.Element.Resistance + l.Element.Cable)
+	watts := float64(at.Amps) * float64(at.Amps) * float64(l.Element.Resistance)
+	d.say("element in full sun (1000 W/m2, cell 25 °C)", "%.0f W at %s and %s, %.0f %% of what the panel could give",
+		watts, at.Volts, at.Amps, 100*watts/float64(curve.MaxPower().Power()))
+	return nil
+}
+
+// battery is how long a full one carries its loads.
+func (d *Derived) battery(l *config.Loop) {
+	b := l.Battery
+	loads := l.Pump.Draw + l.Fans.Draw + b.Computer
+	hours := func(share quantity.Share, w quantity.Watt) float64 {
+		return float64(share) * float64(b.Capacity) * 12 / float64(w)
+	}
+	d.say("full battery carries pump, fans and computer down to the reserve", "%.1f h", hours(1-b.Reserve, loads))
+	d.say("the reserve then carries the computer alone", "%.0f h (down to the cut-off)",
+		hours(b.Reserve-control.RestCharge(b.Chemistry.Kind, b.CutOff), b.Computer))
+}
+
+// warn names what must be seen to before use.
+func (d *Derived) warn(l *config.Loop, mix fluid.Mix) {
+	if l.Tank.Closed && !l.Tank.Relief {
+		d.Warnings = append(d.Warnings, "The tank is described as closed and without a relief valve. It can burst. Fit a relief valve and leave room to expand before you heat it.")
+	}
+	if !l.Contactor.Fitted() {
+		d.Warnings = append(d.Warnings, "No contactor is described: nothing here can stop the panel from heating. The thermal cut-out is the only thing that does.")
+	}
+	if l.Element.CutOut >= mix.Boiling()-5 {
+		d.Warnings = append(d.Warnings, "The thermal cut-out opens within 5 K of the mix's boiling point. Choose a lower one.")
+	}
+	if l.Probes[control.Coil].ID == "" && l.Probes[control.Return].ID == "" {
+		d.Warnings = append(d.Warnings, "No probe is on the coil or the return: frost in the coil cannot be seen, and flow is judged by current only.")
+	}
+	if l.Proof.Within.Duration() < 3*transit(l)/2+15*time.Second {
+		d.Warnings = append(d.Warnings, fmt.Sprintf("proof.within is short for a loop whose liquid takes %v once round.", transit(l).Round(time.Second)))
+	}
+}

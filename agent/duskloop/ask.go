@@ -1,0 +1,82 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"duskloop/agent"
+	"duskloop/agent/wire"
+)
+
+type handCommand struct {
+	Order     string `arg:"" help:"run-pump, run-fans, hold, watch, end or resume." enum:"run-pump,run-fans,hold,watch,end,resume"`
+	For       string `help:"For how long, as 10min or '2 h'." placeholder:"TIME"`
+	Simulated bool   `help:"The demo's daemon instead of the real one."`
+}
+
+// Run asks the daemon; what an order does to safety is said beside it.
+func (c *handCommand) Run(s *session) error {
+	a, err := ask(s, c.Simulated, wire.Command{Hand: c.Order, For: c.For})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(s.out, a.Reason)
+	fmt.Fprintln(s.out, meaning[c.Order])
+	return nil
+}
+
+// meaning says what each order does to safety.
+var meaning = map[string]string{
+	"run-pump": "Every safety rule stays above it: cut-off, slush, level and reserve still stop the pump.",
+	"run-fans": "Every safety rule stays above it, and the fans never blow cold.",
+	"hold":     "No pump, no fans, no shedding and no frost guard until it ends. The contactor still opens when the tank is hot. Never leave a hot tank held off.",
+	"watch":    "Pump and fans are not switched, shedding included; contactor and buzzer still act.",
+	"end":      "Back to the rules.",
+	"resume":   "The pump may be tried again.",
+}
+
+type settingsCommand struct {
+	Set       []string `arg:"" optional:"" help:"KEY=VALUE, as start_difference='14 °F'. Without any, the settings are shown." placeholder:"KEY=VALUE"`
+	Simulated bool     `help:"The demo's daemon instead of the real one."`
+}
+
+// Run shows or changes settings.
+func (c *settingsCommand) Run(s *session) error {
+	ask0 := wire.Command{Show: true}
+	if len(c.Set) > 0 {
+		ask0 = wire.Command{Set: make(map[string]string)}
+		for _, pair := range c.Set {
+			key, value, ok := strings.Cut(pair, "=")
+			if !ok {
+				return fmt.Errorf("write KEY=VALUE, not %q", pair)
+			}
+			ask0.Set[strings.TrimSpace(key)] = strings.TrimSpace(value)
+		}
+	}
+	a, err := ask(s, c.Simulated, ask0)
+	if err != nil {
+		return err
+	}
+	for _, x := range a.Settings {
+		fmt.Fprintf(s.out, "%-44s %s\n", x.Key, x.Value)
+	}
+	for _, x := range a.Changes {
+		fmt.Fprintf(s.out, "%s: %s -> %s\n", x.Key, x.From, x.To)
+	}
+	return nil
+}
+
+// ask sends a command; a refusal is an error with the daemon's reason.
+func ask(s *session, simulated bool, c wire.Command) (wire.Answer, error) {
+	ctx, cancel := context.WithTimeout(s, 10*time.Second)
+	defer cancel()
+	c.Who = "command line"
+	a, err := agent.Ask(ctx, agent.Folder(s.state, simulated), c)
+	if err == nil && !a.Accepted {
+		err = errors.New("refused: " + a.Reason)
+	}
+	return a, err
+}

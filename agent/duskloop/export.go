@@ -1,0 +1,55 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"time"
+
+	"duskloop/agent"
+	"duskloop/agent/record"
+)
+
+type exportCommand struct {
+	From      string `help:"First moment, as 2026-01-15 or 2026-01-15T18:00:00Z." default:"1970-01-01"`
+	To        string `help:"Up to, but not including." default:"9999-12-31"`
+	Events    bool   `help:"Decisions, alerts and changes instead of readings."`
+	Simulated bool   `help:"The demo's record instead of the real one."`
+}
+
+// Run writes CSV.
+func (c *exportCommand) Run(s *session) error {
+	from, err := moment(c.From)
+	if err != nil {
+		return fmt.Errorf("--from: %w", err)
+	}
+	to, err := moment(c.To)
+	if err != nil {
+		return fmt.Errorf("--to: %w", err)
+	}
+	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	write := r.Readings
+	if c.Events {
+		write = r.Events
+	}
+	n, err := write(s, s.out, from, to)
+	if err == nil && n == 0 {
+		fmt.Fprintln(s.err, "no rows in this time range")
+	}
+	return err
+}
+
+// moment reads a day (its beginning, in the computer's time zone) or a time.
+func moment(text string) (time.Time, error) {
+	if t, err := time.ParseInLocation(time.DateOnly, text, time.Local); err == nil {
+		return t, nil
+	}
+	t, err := time.Parse(time.RFC3339, text)
+	if err != nil {
+		return t, fmt.Errorf("write 2026-01-15 or 2026-01-15T18:00:00Z, not %q", text)
+	}
+	return t, nil
+}

@@ -1,0 +1,163 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+
+	"duskloop/agent"
+)
+
+type simulateCommand struct {
+	greenhouseFile
+	Days   float64  `help:"How many days, a season being about 210." default:"7"`
+	From   string   `help:"First day, as 2026-01-15; it begins at dusk." default:"2026-01-15"`
+	Seed   uint64   `help:"Seed of weather and probe errors." default:"1"`
+	Beside []string `help:"Another way to run the same days: always-on or off. May be repeated." enum:"always-on,off"`
+	Fault  []string `help:"A failure: ${faults}; NAME or NAME@HOURS, probe-lost:PLACE. May be repeated." placeholder:"FAULT"`
+	JSON   bool     `help:"Print JSON." name:"json" xor:"form"`
+	CSV    bool     `help:"Print CSV." name:"csv" xor:"form"`
+}
+
+// Run simulates by the rules, and beside them what was asked for.
+func (c *simulateCommand) Run(s *session) error {
+	trial, err := c.trial()
+	if err != nil {
+		return err
+	}
+	policies := []agent.Policy{agent.ByRules}
+	for _, b := range c.Beside {
+		policies = append(policies, agent.Policy(b))
+	}
+	var rows []agent.Summary
+	for _, p := range policies {
+		t := trial
+		t.Policy = p
+		finish := progress(s.err, &t)
+		row, err := agent.Simulate(s, t)
+		finish()
+		if err != nil {
+			return err
+		}
+		rows = append(rows, row)
+	}
+	return c.print(s.out, rows)
+}
+
+func (c *simulateCommand) trial() (agent.Trial, error) {
+	t := agent.Trial{Days: c.Days, Seed: c.Seed}
+	if !(c.Days > 0 && c.Days <= 3660) {
+		return t, fmt.Errorf("--days is more than 0 and at most 3660, not %g", c.Days)
+	}
+	day, err := time.Parse(time.DateOnly, c.From)
+	if err != nil {
+		return t, fmt.Errorf("--from: write the day as 2026-01-15: %w", err)
+	}
+	for _, text := range c.Fault {
+		var f agent.Fault
+		if err := f.Set(text); err != nil {
+			return t, err
+		}
+		t.Faults = append(t.Faults, f)
+	}
+	if t.File, err = c.orDemo(); err != nil {
+		return t, err
+	}
+	t.Start = agent.Dusk(t.File, day)
+	return t, nil
+}
+
+// progress draws a bar on a terminal; elsewhere nothing.
+func progress(w io.Writer, t *agent.Trial) func() {
+	f, ok := w.(interface{ Fd() uintptr })
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return func() {}
+	}
+	bar := progressbar.NewOptions(1000, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription(string(t.Policy)),
+		progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
+	last := 0
+	t.Progress = func(share float64) {
+		if now := int(share * 1000); now != last {
+			last = now
+			_ = bar.Set(now)
+		}
+	}
+	return func() { _ = bar.Finish() }
+}
+
+func (c *simulateCommand) print(w io.Writer, rows []agent.Summary) error {
+	switch {
+	case c.JSON:
+		e := json.NewEncoder(w)
+		e.SetIndent("", "  ")
+		return e.Encode(rows)
+	case c.CSV:
+		return printCSV(w, rows)
+	}
+	return printTable(w, rows)
+}
+
+// figures are the rows of the table, in order; names stand in the CSV too.
+func figures(s agent.Summary) [][2]string {
+	f := func(v float64, digits int) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+	var alerts []string
+	for _, code := range slices.Sorted(maps.Keys(s.Alerts)) {
+		alerts = append(alerts, fmt.Sprintf("%s %d", code, s.Alerts[code]))
+	}
+	return [][2]string{
+		{"run by", string(s.Policy)},
+		{"simulated days", f(s.Days, 1)},
+		{"heat into the tank, kWh", f(s.HeatIntoTankKWh, 2)},
+		{"heat to the tunnel, kWh", f(s.HeatToTunnelKWh, 2)},
+		{"hours below the crop's minimum", f(s.HoursBelow, 1)},
+		{"lowest tunnel air, °C", f(s.LowestTunnelC, 1)},
+		{"lowest outdoors, °C", f(s.LowestOutdoorsC, 1)},
+		{"lowest tank, °C", f(s.LowestTankC, 1)},
+		{"highest tank, °C", f(s.HighestTankC, 1)},
+		{"battery used by pump and fans, kWh", f(s.BatteryUsedKWh, 3)},
+		{"lowest charge, %", f(s.LowestChargePct, 1)},
+		{"hours with the battery empty", f(s.HoursBrownOut, 1)},
+		{"pump hours", f(s.PumpHours, 1)},
+		{"pump starts", strconv.Itoa(s.PumpStarts)},
+		{"alerts raised", strings.Join(alerts, ", ")},
+	}
+}
+
+func printTable(w io.Writer, rows []agent.Summary) error {
+	tw := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	for i, line := range figures(rows[0]) {
+		cells := []string{line[0]}
+		for _, r := range rows {
+			cells = append(cells, figures(r)[i][1])
+		}
+		fmt.Fprintln(tw, strings.Join(cells, "\t"))
+	}
+	fmt.Fprintln(tw, "(simulated)")
+	return tw.Flush()
+}
+
+func printCSV(w io.Writer, rows []agent.Summary) error {
+	out := csv.NewWriter(w)
+	for i, r := range rows {
+		var head, cells []string
+		for _, x := range figures(r) {
+			head, cells = append(head, x[0]), append(cells, x[1])
+		}
+		if i == 0 {
+			_ = out.Write(append(head, "simulated")) // Flush reports
+		}
+		_ = out.Write(append(cells, "true"))
+	}
+	out.Flush()
+	return out.Error()
+}

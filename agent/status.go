@@ -1,0 +1,118 @@
+package agent
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"duskloop/control"
+	"duskloop/sensors/quantity"
+)
+
+// greet says what runs and how to watch it.
+func (d *parts) greet() {
+	if d.Out == nil {
+		return
+	}
+	l := d.File.Loop()
+	if d.Simulated {
+		fmt.Fprintf(d.Out, "%s, loop %s: simulated greenhouse at %g times real time, from dusk on %s\n",
+			d.File.Site.Name, l.Name, d.Speed, d.loop.Clock.Now().In(d.zone()).Format("2006-01-02 15:04"))
+	} else {
+		fmt.Fprintf(d.Out, "%s, loop %s\n", d.File.Site.Name, l.Name)
+	}
+	if d.record != nil {
+		fmt.Fprintf(d.Out, "record: %s\n", d.dir+"/"+RecordName)
+	}
+	d.wire.greet(d.Out)
+}
+
+// zone is what a person there would read on a clock: the computer's own, or for
+// the simulated greenhouse the whole hour nearest to the sun's time.
+func (d *parts) zone() *time.Location {
+	if !d.Simulated {
+		return time.Local
+	}
+	hours := math.Round(float64(d.File.Site.Longitude) / 15)
+	return time.FixedZone(fmt.Sprintf("UTC%+.0f", hours), int(hours)*3600)
+}
+
+// statusEvery is how often a status line is printed where lines cannot be
+// overwritten.
+const statusEvery = 10 * time.Second
+
+// after is what follows each cycle: watchdog, heartbeat, status line.
+func (d *parts) after() func(Cycle) {
+	var (
+		shown time.Time
+		cycle int64
+		last  control.Decision
+		zone  = d.zone()
+	)
+	return func(c Cycle) {
+		notifyAlive()
+		if c.Complete {
+			cycle++
+			d.wire.heartbeat(d.loop.scribe.head(c.At), cycle)
+		}
+		if d.Out == nil {
+			return
+		}
+		changed := !c.Decision.Same(last)
+		last = c.Decision
+		switch now := time.Now(); {
+		case d.Terminal:
+			fmt.Fprintf(d.Out, "\r\x1b[K%s", clip(statusLine(c, d.Simulated, d.File.Site.Units, zone), 110))
+		case changed || now.Sub(shown) >= statusEvery:
+			shown = now
+			fmt.Fprintln(d.Out, statusLine(c, d.Simulated, d.File.Site.Units, zone))
+		}
+		for _, a := range c.Decision.Changes {
+			end := "\n"
+			if d.Terminal {
+				end = "\r\n"
+			}
+			fmt.Fprintf(d.Out, "\r%s %s %s: %s%s", c.At.In(zone).Format("15:04"), a.Severity, a.Kind, a.Text, end)
+		}
+	}
+}
+
+// statusLine is the loop in one line.
+func statusLine(c Cycle, simulated bool, u quantity.Units, zone *time.Location) string {
+	f := c.Decision.Facts
+	parts := []string{c.At.In(zone).Format("Jan 2 15:04"),
+		"tank " + shown(f.Tank, f.TankOK, u), "tunnel " + shown(f.Air, f.AirOK, u),
+		"outdoors " + shown(c.Inputs.Places[control.Outdoors].Value, c.Inputs.Places[control.Outdoors].Ever, u)}
+	if f.ChargeOK {
+		parts = append(parts, fmt.Sprintf("battery %.0f %%", 100*float64(f.Charge)))
+	}
+	parts = append(parts, onOff("pump", c.Decision.Outputs.Pump), onOff("fans", c.Decision.Outputs.Fans), c.Decision.Mode.String()+": "+c.Decision.Reason.Words())
+	if simulated {
+		parts = append([]string{"simulated"}, parts...)
+	}
+	return strings.Join(parts, " | ")
+}
+
+func shown(t quantity.Celsius, ok bool, u quantity.Units) string {
+	if !ok {
+		return "?"
+	}
+	return t.In(u)
+}
+
+func onOff(what string, duty quantity.Share) string {
+	if duty > 0 {
+		return what + " on"
+	}
+	return what + " off"
+}
+
+// clip cuts a line to n letters, so that overwriting it works.
+func clip(s string, n int) string {
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	return string(r[:n-1]) + "…"
+}
