@@ -130,16 +130,27 @@ func (f *Feed) Stop(ctx context.Context) error {
 	defer stop()
 	f.intake.stop()
 	close(f.stopping)
-	select {
-	case <-f.done:
-	case <-f.deadline.Done(): // a stalled network may hold the client longer
-		f.opts.Log.Warn("broker too slow; leaving without a word, its last will speaks")
-	}
+	f.awaitEnd()
 	f.cut()
 	if left := f.cursors.left(f.rec); left > 0 {
 		return fmt.Errorf("stopping messages: %d rows not sent; they are sent after the next start: %w", left, errLeft)
 	}
 	return nil
+}
+
+// awaitEnd waits for the run goroutine until the deadline, and a little longer
+// for its last word. A stalled network may hold it even then; it is left behind.
+func (f *Feed) awaitEnd() {
+	select {
+	case <-f.done:
+		return
+	case <-f.deadline.Done():
+	}
+	select {
+	case <-f.done:
+	case <-time.After(2 * partIn):
+		f.opts.Log.Warn("broker too slow; leaving without a word, the last will speaks")
+	}
 }
 
 var errLeft = errors.New("broker away or too slow")

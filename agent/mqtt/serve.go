@@ -25,23 +25,25 @@ func (f *Feed) serve(s *session) error {
 	}
 	f.up()
 	for {
-		if err := f.drain(s); err != nil {
+		err := f.drain(s)
+		if f.isStopping() {
+			return f.leave(s, err)
+		}
+		if err != nil {
 			return err
 		}
 		select {
 		case <-rows:
 		case h := <-f.beat:
-			if err := s.say(f.heartbeat(h)); err != nil {
-				return err
-			}
+			err = s.say(f.heartbeat(h))
 		case a := <-f.answers:
-			if err := s.say(f.plainAnswer(a)); err != nil {
-				return err
-			}
+			err = s.say(f.plainAnswer(a))
 		case <-s.lost:
-			return errors.New("connection to broker lost")
+			err = errors.New("connection to broker lost")
 		case <-f.stopping:
-			return f.leave(s)
+		}
+		if err != nil && !f.isStopping() {
+			return err
 		}
 	}
 }
@@ -81,6 +83,9 @@ func (f *Feed) drain(s *session) error {
 		if err := f.sendSettings(s); err != nil {
 			return err
 		}
+		if err := f.sendFleeting(s); err != nil {
+			return err
+		}
 		f.trim(int64(f.opts.Backlog) / 10)
 		readings, err := f.rec.ReadingsAfter(s.ctx, f.cursors.readings.Load(), f.opts.Window)
 		if err != nil {
@@ -110,6 +115,24 @@ func (f *Feed) drainEvents(s *session) error {
 			if e.Kind == record.KindSetting {
 				f.stale[e.Loop] = true
 			}
+		}
+	}
+}
+
+// sendFleeting sends a heartbeat and answers that wait, also amid a backlog.
+func (f *Feed) sendFleeting(s *session) error {
+	for {
+		select {
+		case h := <-f.beat:
+			if err := s.say(f.heartbeat(h)); err != nil {
+				return err
+			}
+		case a := <-f.answers:
+			if err := s.say(f.plainAnswer(a)); err != nil {
+				return err
+			}
+		default:
+			return nil
 		}
 	}
 }
@@ -199,11 +222,16 @@ func (f *Feed) settingsOf(ctx context.Context, line Line) ([]wire.Setting, error
 	return a.Settings, err
 }
 
-// leave sends the rest and says offline. The will is not sent after a
-// disconnection in good order, so this message does it.
-func (f *Feed) leave(s *session) error {
-	if err := f.drain(s); err != nil {
-		return err
+// leave sends the rest and says offline, also when the time was up before all
+// was sent: the will is not sent after a disconnection in good order.
+func (f *Feed) leave(s *session, err error) error {
+	if err == nil {
+		err = f.drain(s)
 	}
-	return s.say(message{f.topics.daemon(topicPresence), true, f.presence("offline")})
+	s.ctx, s.ack = context.Background(), partIn
+	if said := s.say(message{f.topics.daemon(topicPresence), true, f.presence("offline")}); said != nil {
+		return errors.Join(err, said)
+	}
+	s.parted = true
+	return err
 }

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"net"
+	"net/url"
+	"sync/atomic"
 	"time"
 
 	paho "github.com/eclipse/paho.mqtt.golang"
@@ -16,6 +18,7 @@ const (
 	qos       = 1
 	keepAlive = 20 * time.Second // the broker gives up after 1.5 times this
 	connectIn = 10 * time.Second
+	partIn    = 500 * time.Millisecond // for the last word, after the deadline if need be
 )
 
 // message is one document for one topic.
@@ -28,7 +31,10 @@ type message struct {
 // session is one connection.
 type session struct {
 	client paho.Client
+	conn   atomic.Pointer[net.Conn]
 	lost   chan struct{} // closed when the connection is
+	parted bool          // offline was said
+	ended  atomic.Bool
 	ctx    context.Context
 	ack    time.Duration
 	count  func()
@@ -50,7 +56,7 @@ func (f *Feed) connect() (*session, error) {
 		SetPingTimeout(keepAlive/2).
 		SetWriteTimeout(connectIn).
 		SetConnectTimeout(connectIn).
-		SetDialer(&net.Dialer{Timeout: connectIn}).
+		SetCustomOpenConnectionFn(s.dial).
 		SetBinaryWill(f.topics.daemon(topicPresence), f.presence("offline"), qos, true).
 		SetConnectionLostHandler(func(paho.Client, error) { close(s.lost) })
 	s.client = paho.NewClient(o)
@@ -58,7 +64,7 @@ func (f *Feed) connect() (*session, error) {
 	select {
 	case <-t.Done():
 	case <-f.stopping:
-		go s.client.Disconnect(0)
+		s.close()
 		return nil, errors.New("stopped while connecting")
 	}
 	if err := t.Error(); err != nil {
@@ -67,7 +73,32 @@ func (f *Feed) connect() (*session, error) {
 	return s, nil
 }
 
-func (s *session) close() { s.client.Disconnect(250) }
+// dial opens the connection and keeps it at hand for close.
+func (s *session) dial(to *url.URL, _ paho.ClientOptions) (net.Conn, error) {
+	d := net.Dialer{Timeout: connectIn}
+	c, err := d.DialContext(s.ctx, "tcp", to.Host)
+	if err != nil {
+		return nil, err
+	}
+	s.conn.Store(&c)
+	if s.ended.Load() { // stopped meanwhile
+		c.Close()
+	}
+	return c, nil
+}
+
+// close ends the connection: in good order once offline was said, otherwise by
+// dropping it, so that the broker sends the last will.
+func (s *session) close() {
+	if s.parted {
+		s.client.Disconnect(250)
+		return
+	}
+	s.ended.Store(true)
+	if c := s.conn.Load(); c != nil {
+		(*c).Close()
+	}
+}
 
 // publish hands a message to the client; wait waits for its token. It may wait
 // for the network up to connectIn.
