@@ -187,7 +187,9 @@ func (d *parts) run(ctx context.Context) {
 		parts.Go(func() { d.bench.Run(ctx) })
 	}
 	parts.Go(func() { serve(ctx, d.socket, d.loop.Submit, d.Log) })
-	d.wire.start(d.loop.Submit)
+	if err := d.wire.start(d.loop.Submit); err != nil {
+		d.Log.Error("running without messages", "error", err)
+	}
 	d.greet()
 	notifyReady()
 	if err := d.loop.Run(ctx); err != nil {
@@ -210,7 +212,7 @@ func (d *parts) close() error {
 		}
 	}
 	if d.wire != nil {
-		d.wire.stop(ctx)
+		errs = append(errs, d.wire.stop(ctx))
 	}
 	if d.record != nil {
 		errs = append(errs, d.record.Close())

@@ -43,7 +43,7 @@ func AlderHollow() Params {
 // Dusk is a starting state for the demonstration: a warm tank after a clear day.
 func Dusk() State {
 	return State{
-		Tank: 63, Coil: 12, Return: 12, Tunnel: 12, Bed: 14, Greenhouse: 8, Outdoors: 5,
+		Tank: 63, Coil: 9, Return: 9, Tunnel: 9, Bed: 12, Greenhouse: 6, Outdoors: 4,
 		BatteryCharge: 0.95,
 	}
 }

@@ -1,0 +1,40 @@
+# Everything a change must pass, and the few other things worth a name.
+# `make check` is what CI runs; it installs what the tests need where it can.
+
+GO ?= go
+VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null || echo unknown)
+LDFLAGS = -s -w -X main.version=$(VERSION)
+DESTDIR ?=
+PREFIX ?= /usr/local
+
+.PHONY: build check need fmt vet lint test fuzz cross tidy clean-tree bench footprint install show-watchdog
+
+build:
+	CGO_ENABLED=0 $(GO) build -trimpath -ldflags '$(LDFLAGS)' -o dist/duskloop ./agent/duskloop
+
+check:
+	@.ci/check
+
+need:
+	@.ci/need
+
+# One simulated decision and one closed-loop step beside a bare loop, in one run.
+bench:
+	$(GO) test -run '^$$' -bench . -benchmem ./control ./sim/plant ./agent
+
+# Sizes, idle memory and bytes written in an hour, measured here and now.
+footprint:
+	@.ci/footprint
+
+install: build
+	install -D -m 0755 dist/duskloop $(DESTDIR)$(PREFIX)/bin/duskloop
+	install -D -m 0644 deploy/duskloop.service $(DESTDIR)/etc/systemd/system/duskloop.service
+	install -D -m 0644 deploy/60-duskloop.rules $(DESTDIR)/etc/udev/rules.d/60-duskloop.rules
+	install -D -m 0644 deploy/duskloop.sysusers $(DESTDIR)/usr/lib/sysusers.d/duskloop.conf
+	install -d -m 0755 $(DESTDIR)/etc/duskloop
+	test -e $(DESTDIR)/etc/duskloop/greenhouse.toml || dist/duskloop check --example > $(DESTDIR)/etc/duskloop/example.toml
+
+# The unit's watchdog against a daemon that stands still, under a real systemd in
+# a namespace of its own (needs root; see deploy/README.md).
+show-watchdog: build
+	@deploy/show-watchdog
