@@ -48,7 +48,10 @@ func (v *view) hotAnswer() string {
 func tankUnknownText(v *view, _ Place) string {
 	t := v.in.Places[Tank]
 	last := "It has not been read since the start."
-	if t.Ever {
+	switch {
+	case v.suspectHot():
+		last = fmt.Sprintf("A reading of %s came that is not believed, and may be true.", t.Suspect.In(v.s.Units))
+	case t.Ever:
 		last = fmt.Sprintf("Last believed %s, %s ago.", t.Value.In(v.s.Units), round(t.Age))
 	}
 	return fmt.Sprintf("Tank temperature not known%s. %s It is treated as hot. %s Look at the tank and its probe; in sun, cover the panel.%s",
@@ -73,8 +76,8 @@ func tunnelHotText(v *view, _ Place) string {
 }
 
 func tunnelColdText(v *view, _ Place) string {
-	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s. Add a cover or move the trays if you can.",
-		v.tempOf(v.tunnel), v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words())
+	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s.%s Add a cover or move the trays if you can.",
+		v.tempOf(v.tunnel), v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words(), watchNote(v))
 }
 
 func cutOffText(v *view, _ Place) string {
@@ -97,12 +100,35 @@ func batteryUnknownText(v *view, _ Place) string {
 
 func nearFreezingText(v *view, _ Place) string {
 	f := v.s.Frost
-	what := "The frost guard cannot help (" + v.st.Reason.Words() + ")."
-	if v.coldest.c <= f.Freezing {
-		what = "It may be slush already and is not pumped."
+	reads := "a loop probe that was near it is not known now"
+	if v.nearFreezing(1) {
+		reads = "a loop probe reads " + v.coldest.c.In(v.s.Units)
 	}
-	return fmt.Sprintf("Coolant near freezing: a loop probe reads %s, the mix freezes at %s. %s Warm the coil gently or drain it; never pour boiling water on it.",
-		v.coldest.c.In(v.s.Units), f.Freezing.In(v.s.Units), what)
+	return fmt.Sprintf("Coolant near freezing: %s, the mix freezes at %s. %s Warm the coil gently or drain it; never pour boiling water on it.",
+		reads, f.Freezing.In(v.s.Units), frostAnswer(v))
+}
+
+// frostAnswer says what is being done about the cold, and what is not.
+func frostAnswer(v *view) string {
+	switch {
+	case v.st.Slush:
+		return "It may be slush already and is not pumped; once it has thawed, give the order to resume if its probe is lost."
+	case v.st.Hand.Hold > 0:
+		return "The frost guard is NOT running: everything is held off by hand."
+	case v.st.Hand.Watch > 0:
+		return "The frost guard is NOT running: watch only."
+	case v.st.Mode == Guarding:
+		return "The frost guard is running."
+	}
+	return "The frost guard cannot help (" + v.st.Reason.Words() + ")."
+}
+
+// watchNote says that nothing is switched while the grower only watches.
+func watchNote(v *view) string {
+	if v.st.Hand.Watch > 0 {
+		return " Nothing is switched: watch only."
+	}
+	return ""
 }
 
 func loopStillText(v *view, _ Place) string {

@@ -20,23 +20,32 @@ type BatteryGuard struct {
 // its internal resistance: V - I·R, I positive when charging (Ohm's law; the
 // form V_rest ≈ V + I·R of a discharging battery). Without a current it takes
 // what pump and fans should draw.
-func restVoltage(s *Settings, st *State, in *Inputs) known2 {
+func restVoltage(s *Settings, st *State, in *Inputs) battery {
 	if !in.Meter.HasVolts || in.Meter.Age > s.StaleAfter {
-		return known2{}
+		return battery{}
 	}
 	amps := in.Meter.Amps
 	if !in.Meter.HasAmps {
 		amps = -st.Battery.Loads
 	}
 	drop := quantity.Volt(float64(amps) * float64(s.Battery.Resistance))
-	return known2{v: in.Meter.Volts - drop, ok: true}
+	return battery{v: in.Meter.Volts - drop, amps: amps, ok: true}
 }
 
 // pass moves the cut-off's delays and the reserve on.
-func (g BatteryGuard) pass(d time.Duration, v *view) BatteryGuard {
+func (g BatteryGuard) pass(v *view) BatteryGuard {
 	b := v.s.Battery
-	g.Below = held(g.Below, d, v.rest.ok && v.rest.v <= b.CutOff)
-	g.Above = held(g.Above, d, v.rest.ok && v.rest.v >= b.Reconnect)
+	m := &v.st.Samples
+	switch {
+	case !v.rest.ok:
+		g.Below, g.Above = 0, 0
+	case m.Fresh:
+		// A lone high sample must not restart the way to cut-off, nor a lone
+		// one either way open the way back: sample or median for the first,
+		// both for the second.
+		g.Below = held(g.Below, m.Span, min(v.rest.v, m.volts()) <= b.CutOff)
+		g.Above = held(g.Above, m.Span, min(v.rest.v, m.volts()) >= b.Reconnect)
+	}
 	switch {
 	case g.Below >= b.Delay:
 		g.CutOff = true

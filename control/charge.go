@@ -6,135 +6,111 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Charge is the estimated state of charge with an honest band: the truth is
-// meant to lie within Share ± Band.
+// Charge is the estimated state of charge, a share of the rated capacity, with
+// an honest band: the truth is meant to lie within Share ± Band.
 //
-// Where a current is measured it is integrated, and the estimate is drawn
-// towards the rest-voltage curve while the battery rests, but only where that
-// curve is steep enough to tell. Without a current the rest voltage alone is
-// used, smoothed, with the wide band that it deserves.
+// Where a current is measured it is counted, and the band grows with what is
+// counted. Whenever the rest voltage knows better than the count, the estimate
+// is drawn towards it, and the band with it, so that both stay true bounds.
+// Without a current only the expected draw is counted and the voltage decides,
+// with the wide band that it deserves.
+//
+// It does not know the battery's temperature or age: both are in the band.
 type Charge struct {
-	Share   quantity.Share
-	Band    quantity.Share
-	OK      bool
-	Resting time.Duration // how long the current has been small
-	Full    time.Duration // how long voltage is high and the current small
-	Smooth  quantity.Volt // rest voltage, low-passed
-	Seen    bool
+	Share     quantity.Share
+	Band      quantity.Share
+	OK        bool
+	Quiet     time.Duration // how long the current has been small
+	Uncharged time.Duration // how long nothing has charged
+	Full      time.Duration // how long voltage is high and the current small
 }
+
+// Numbers with a source: facts 5.1 and 5.11 of the project's reference notes.
+const (
+	quietAfter     = time.Hour     // "after discharge about an hour"
+	unchargedAfter = 4 * time.Hour // surface charge: "|I| < C/100 for 2-4 h", from memory there
+	restRate       = 1.0 / 50      // of capacity per hour: tail current of a full battery
+	chargeRate     = 1.0 / 100     // of capacity per hour: above it, it charges
+)
 
 // Numbers we chose, with what happens if they are wrong.
 const (
-	smoothing   = 5 * time.Minute  // shorter: one noisy sample shows; longer: slow without a current
-	restAfter   = time.Hour        // "after discharge about an hour" (facts 5.1); shorter reads surface charge
-	anchorTime  = time.Hour        // time constant of the pull towards the curve
-	fullAfter   = 10 * time.Minute // longer than a cloud's edge
-	restRate    = 1.0 / 50         // of capacity per hour; a light load still reads true within a few percent
-	voltageBand = quantity.Share(0.20)
-	curveBand   = quantity.Share(0.08) // ±1 % of a meter at 12 V is about ±15 % (facts 5.1); rested and smoothed half of it
-	driftPerDay = quantity.Share(0.02) // 1 mA offset and self-discharge on 20 Ah, roughly doubled
-	gainError   = 0.03                 // of the charge counted
+	anchorTime = time.Hour        // time constant of the pull towards the curve; shorter shows noise
+	fullAfter  = 10 * time.Minute // longer than a cloud's edge
+	fullBand   = quantity.Share(0.05)
+	widest     = quantity.Share(0.5)
+	// surface is how far above the curve's top a voltage stands only while
+	// charging or soon after.
+	surface = quantity.Volt(0.05)
 )
 
 // pass moves the estimate on by d.
 func (c Charge) pass(d time.Duration, v *view) Charge {
-	if !v.rest.ok {
+	m := &v.st.Samples
+	switch {
+	case !v.rest.ok:
 		return c.blind(d)
-	}
-	c = c.smooth(d, v.rest.v)
-	curve := restCurve(v.s.Battery.Chemistry)
-	if !c.OK {
-		share, steep := curve.read(c.Smooth)
-		band := voltageBand
-		if !steep {
-			band = 0.35
-		}
-		c.Share, c.Band, c.OK = share, band, true
+	case !m.Fresh || !m.settled():
 		return c
 	}
-	if !v.in.Meter.HasAmps {
-		return c.fromVoltage(curve)
+	charging := c.charging(v)
+	c = c.settle(v, charging)
+	r := c.read(v, charging)
+	if !c.OK {
+		return c.seed(r, v)
 	}
-	return c.count(d, v).anchor(d, v, curve)
+	c = c.count(v, charging)
+	if c.Full >= fullAfter {
+		c.Share, c.Band = 1, fullBand
+		return c
+	}
+	return c.pull(r, m.Span)
+}
+
+// charging tells by current where there is one, and by a voltage that no
+// resting battery has.
+func (c Charge) charging(v *view) bool {
+	m := &v.st.Samples
+	rate := float64(v.s.Battery.Capacity) * chargeRate
+	top := restCurve(v.s.Battery.Chemistry).top()
+	return float64(m.amps()) > rate || m.volts() > top+surface
+}
+
+// settle times rest, charge and fullness.
+func (c Charge) settle(v *view, charging bool) Charge {
+	m, b := &v.st.Samples, &v.s.Battery
+	amps := float64(m.amps())
+	tail := float64(b.Capacity) * restRate
+	small := max(amps, -amps) <= tail
+	full := v.in.Meter.HasAmps && small && amps > -tail/4 && m.volts() >= b.Chemistry.fullVoltage()
+	c.Quiet = held(c.Quiet, m.Span, small)
+	c.Uncharged = held(c.Uncharged, m.Span, !charging)
+	c.Full = held(c.Full, m.Span, full)
+	return c
 }
 
 // blind widens the band while nothing is measured, and gives up in the end.
 func (c Charge) blind(d time.Duration) Charge {
-	c.Resting, c.Full = 0, 0
+	c.Quiet, c.Uncharged, c.Full = 0, 0, 0
 	c.Band = min(1, c.Band+quantity.Share(d.Hours()*0.05))
-	if c.Band > 0.5 {
-		c.OK, c.Seen = false, false
+	if c.Band > widest {
+		c.OK = false
 	}
 	return c
 }
 
-// smooth low-passes the rest voltage, so that no single sample decides.
-func (c Charge) smooth(d time.Duration, rest quantity.Volt) Charge {
-	if !c.Seen {
-		c.Smooth, c.Seen = rest, true
-		return c
-	}
-	weight := float64(d) / float64(d+smoothing)
-	c.Smooth += quantity.Volt(weight) * (rest - c.Smooth)
-	return c
-}
-
-func (c Charge) fromVoltage(curve curve) Charge {
-	share, steep := curve.read(c.Smooth)
-	c.Share, c.Band = share, voltageBand
-	if !steep {
-		c.Band = 0.35
-	}
-	return c
-}
-
-// count integrates the current.
-func (c Charge) count(d time.Duration, v *view) Charge {
-	b := v.s.Battery
-	part := float64(v.in.Meter.Amps) * d.Hours() / float64(b.Capacity)
-	if part > 0 {
-		part *= b.Chemistry.chargeEfficiency()
-	}
-	c.Share = min(1, max(0, c.Share+quantity.Share(part)))
-	grown := driftPerDay*quantity.Share(d.Hours()/24) + quantity.Share(gainError*max(part, -part))
-	c.Band = min(0.5, c.Band+grown)
-	return c
-}
-
-// anchor corrects the count: to full when the charger says so by voltage and
-// tail current, towards the curve when the battery has rested.
-func (c Charge) anchor(d time.Duration, v *view, curve curve) Charge {
-	b := v.s.Battery
-	amps := float64(v.in.Meter.Amps)
-	small := max(amps, -amps) <= float64(b.Capacity)*restRate
-	full := small && amps >= 0 && v.in.Meter.Volts >= b.Chemistry.fullVoltage()
-	c.Full = held(c.Full, d, full)
-	c.Resting = held(c.Resting, d, small && !full)
-	if c.Full >= fullAfter {
-		c.Share, c.Band = 1, 0.03
-		return c
-	}
-	if c.Resting < restAfter {
-		return c
-	}
-	share, steep := curve.read(c.Smooth)
-	if !steep {
-		return c
-	}
-	weight := quantity.Share(float64(d) / float64(d+anchorTime))
-	c.Share += weight * (share - c.Share)
-	c.Band += weight * (curveBand - c.Band)
-	return c
-}
-
-// gap is the estimate after the daemon was down: the loads were off and the
-// panel may have charged, so only the band is honest about it.
+// gap is the estimate after the daemon was down: its loads were off and the
+// panel may have charged at a tenth of the capacity an hour, so the band says
+// so. A gap of unknown length may have been a day.
 func (c Charge) gap(down time.Duration, known bool) Charge {
-	c.Resting, c.Full, c.Seen = 0, 0, false
+	c.Quiet, c.Uncharged, c.Full = 0, 0, 0
 	hours := down.Hours()
 	if !known {
-		hours = 12
+		hours = 24
 	}
-	c.Band = min(0.5, c.Band+quantity.Share(min(hours, 24)*0.01))
+	c.Band += quantity.Share(min(hours, 24) * 0.1)
+	if c.Band > widest {
+		c.OK, c.Band = false, widest
+	}
 	return c
 }

@@ -18,7 +18,7 @@ func carry(v *view) (wish, bool) {
 		return wish{}, false
 	}
 	w := wish{pump: true, fans: true, kind: comfort, mode: Carrying}
-	running := v.st.Mode == Carrying && v.st.Pump.On
+	running := v.st.Pump.On && (v.st.Mode == Carrying || v.st.Mode == ByHand && v.st.Fans.On)
 	switch {
 	case v.cropCold(d, running):
 		w.reason = CropCold

@@ -36,6 +36,9 @@ var (
 	lfpVolts     = [...]quantity.Volt{8.05, 12.27, 12.64, 12.78, 12.84, 12.88, 12.92, 12.98, 13.02, 13.05, 13.39}
 )
 
+// top is the voltage of a full battery at rest.
+func (k curve) top() quantity.Volt { return k.volts[len(k.volts)-1] }
+
 // read looks up the curve, and says whether it is steep enough there to tell.
 // Outside the table the nearest end is meant.
 func (k curve) read(v quantity.Volt) (quantity.Share, bool) {

@@ -28,17 +28,17 @@ type Decision struct {
 
 // Facts are the numbers behind the reason.
 type Facts struct {
-	Tank, Air, Coil        quantity.Celsius
-	TankOK, AirOK, CoilOK  bool // known; Air stands at the crop's minimum when not
-	Difference             quantity.Kelvin
-	StopAt                 quantity.Kelvin // the difference at which carrying ends
-	Rest                   quantity.Volt   // battery voltage freed of load
-	RestOK                 bool
-	Charge, Band           quantity.Share
-	ChargeOK               bool
-	FansBlocked, Overrun   bool // fans wait for a warm coil; fans finish the coil's heat
-	Watching               bool // watch only: pump and fans are not switched
-	Rising, Sparing, Stale bool
+	Tank, Air, Coil       quantity.Celsius
+	TankOK, AirOK, CoilOK bool // known; Air stands at the crop's minimum when not
+	Difference            quantity.Kelvin
+	StopAt                quantity.Kelvin // the difference at which carrying ends
+	Rest                  quantity.Volt   // battery voltage freed of load
+	RestOK                bool
+	Charge, Band          quantity.Share
+	ChargeOK              bool
+	FansBlocked, Overrun  bool // fans wait for a warm coil; fans finish the coil's heat
+	Watching              bool // watch only: pump and fans are not switched
+	Rising, Sparing       bool
 }
 
 // Same says whether two decisions would look the same to a reader: equal mode,

@@ -9,17 +9,21 @@ import (
 // Flow is the proof that the pump moves liquid. After each start the coil or
 // return probe must come towards the tank, or the battery must show the pump's
 // current. A start that can be judged by neither is not judged and not counted.
+//
+// The battery's current is a net one: a cloud that passes in that minute can
+// hide or fake a pump's draw. Heat is therefore asked first.
 type Flow struct {
 	Watching  bool
-	For       time.Duration // since the pump started
-	ByHeat    bool          // tank and probe stood far enough apart at the start
-	ByCurrent bool
+	For       time.Duration   // since the pump started
+	ByHeat    bool            // tank and probe stood far enough apart at the start
+	ByCurrent bool            // a current was measured at the start
 	Far       quantity.Kelvin // tank less probe at the start
 	Probe     quantity.Celsius
-	UseReturn bool // the probe is the return, not the coil
-	Amps      quantity.Ampere
-	Tries     int           // failed in a row
-	Wait      time.Duration // until the next try
+	UseReturn bool            // the probe is the return, not the coil
+	Amps      quantity.Ampere // before the start
+	FansRan   bool            // before the start
+	Tries     int             // failed in a row
+	Wait      time.Duration   // until the next try
 	Halted    bool
 	Stalled   time.Duration // how long a running loop has looked still
 }
@@ -42,21 +46,33 @@ const (
 
 // begin takes the baseline just before the pump starts.
 func (f Flow) begin(v *view) Flow {
-	probe, useReturn := v.coil, false
-	if !probe.ok {
-		probe, useReturn = v.ret, true
-	}
-	f.Watching, f.For, f.Stalled = true, 0, 0
-	f.UseReturn, f.Probe = useReturn, probe.c
-	f.Far = v.tank.c.Minus(probe.c)
-	f.ByHeat = v.tank.ok && probe.ok && max(f.Far, -f.Far) >= v.s.Proof.Difference
-	f.Amps = v.in.Meter.Amps
-	f.ByCurrent = !f.ByHeat && v.s.Proof.PumpCurrent > 0 && v.in.Meter.HasAmps && v.meterKnown()
-	if !f.ByHeat && !f.ByCurrent {
-		f.Watching = false
-	}
+	f.For, f.Stalled = 0, 0
+	f.ByHeat = f.far(v, v.coil)
+	f.UseReturn = !f.ByHeat && f.far(v, v.ret)
+	f.ByHeat = f.ByHeat || f.UseReturn
+	f.Probe = f.probe(v).c
+	f.Far = v.tank.c.Minus(f.Probe)
+	f.Amps, f.FansRan = v.in.Meter.Amps, v.st.Fans.On
+	f.ByCurrent = v.s.Proof.PumpCurrent > 0 && v.drawKnown()
+	f.Watching = f.ByHeat || f.ByCurrent
 	return f
 }
+
+// far says whether a probe stands far enough from the tank to show movement.
+func (f Flow) far(v *view, probe known) bool {
+	far := v.tank.c.Minus(probe.c)
+	return v.tank.ok && probe.ok && max(far, -far) >= v.s.Proof.Difference
+}
+
+func (f Flow) probe(v *view) known {
+	if f.UseReturn {
+		return v.ret
+	}
+	return v.coil
+}
+
+// drawKnown says that the battery's current is measured now.
+func (v *view) drawKnown() bool { return v.in.Meter.HasAmps && v.meterKnown() }
 
 // pass watches a running pump, and lets the wait run down while it rests.
 func (f Flow) pass(d time.Duration, v *view) Flow {
@@ -77,33 +93,40 @@ func (f Flow) pass(d time.Duration, v *view) Flow {
 
 func (f Flow) judge(d time.Duration, v *view) Flow {
 	f.For += d
+	moved, judged := f.moved(v)
 	switch {
-	case f.moved(v):
+	case moved:
 		f.Watching, f.Tries, f.Halted = false, 0, false
-	case f.For >= v.s.Proof.Within:
+	case f.For < v.s.Proof.Within:
+	case judged:
 		return f.failed(v)
+	default: // what was to show it has been lost meanwhile: nothing is proved
+		f.Watching = false
 	}
 	return f
 }
 
-// moved says whether heat or current shows that the loop runs.
-func (f Flow) moved(v *view) bool {
-	if f.ByHeat {
-		probe := v.coil
-		if f.UseReturn {
-			probe = v.ret
-		}
+// moved says whether heat or current shows that the loop runs, and whether
+// either could be judged now.
+func (f Flow) moved(v *view) (moved, judged bool) {
+	if probe := f.probe(v); f.ByHeat && probe.ok {
 		closed := probe.c.Minus(f.Probe)
 		if f.Far < 0 {
 			closed = -closed
 		}
-		return probe.ok && closed >= heatShare*max(f.Far, -f.Far)
+		return closed >= heatShare*max(f.Far, -f.Far), true
+	}
+	if !f.ByCurrent || !v.drawKnown() {
+		return false, false
 	}
 	drawn := f.Amps - v.in.Meter.Amps
 	if v.st.Fans.On {
 		drawn -= v.s.Proof.FanCurrent
 	}
-	return v.in.Meter.HasAmps && v.meterKnown() && drawn >= currentShare*v.s.Proof.PumpCurrent
+	if f.FansRan {
+		drawn += v.s.Proof.FanCurrent
+	}
+	return drawn >= currentShare*v.s.Proof.PumpCurrent, true
 }
 
 // still says whether a running loop looks as if nothing moved: the probe has

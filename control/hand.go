@@ -50,14 +50,17 @@ type Order struct {
 // Hand is the time left of each order in force.
 type Hand struct {
 	Pump, Fans, Hold, Watch time.Duration
+	Watched                 time.Duration // how long watching has lasted
 }
 
 // pass lets time run.
 func (h Hand) pass(d time.Duration) Hand {
-	return Hand{
-		Pump: max(0, h.Pump-d), Fans: max(0, h.Fans-d),
-		Hold: max(0, h.Hold-d), Watch: max(0, h.Watch-d),
+	if h.Watch > 0 {
+		h.Watched += min(d, h.Watch)
 	}
+	h.Pump, h.Fans = max(0, h.Pump-d), max(0, h.Fans-d)
+	h.Hold, h.Watch = max(0, h.Hold-d), max(0, h.Watch-d)
+	return h
 }
 
 // take obeys the orders in turn; the last of a kind stands.
@@ -72,11 +75,15 @@ func (st *State) take(orders []Order) {
 		case HoldOff:
 			st.Hand.Hold = d
 		case WatchOnly:
+			if st.Hand.Watch == 0 {
+				st.Hand.Watched = 0
+			}
 			st.Hand.Watch = d
 		case EndByHand:
 			st.Hand = Hand{}
 		case Resume:
-			st.Flow = Flow{}
+			st.Flow.Tries, st.Flow.Wait, st.Flow.Halted = 0, 0, false
+			st.Slush = false // a probe that still shows it says so again at once
 		}
 	}
 }

@@ -31,12 +31,18 @@ func above(was bool, c, limit quantity.Celsius, hysteresis quantity.Kelvin) bool
 	return c >= limit
 }
 
+// cool says that the tank is known and below tank-hot by the hysteresis: only
+// then may the contactor close.
+func (v *view) cool() bool {
+	return v.tank.ok && v.tank.c <= v.s.Tank.Hot.Plus(-v.s.Tank.Hysteresis)
+}
+
 // mustOpen says whether the element must be cut: tank hot or unknown, its level
 // low (an uncovered element burns), or a reading that is not believed yet but
 // would be hot. A false suspicion costs some minutes of sun; a true one that
 // waited for proof could cost more.
 func (v *view) mustOpen() bool {
-	hot := v.st.Hot.Hot || v.st.Hot.Danger || v.in.Places[Tank].Suspect >= v.s.Tank.Hot
+	hot := v.st.Hot.Hot || v.st.Hot.Danger || v.suspectHot()
 	return hot || !v.tank.ok || v.in.Level == LevelLow
 }
 
@@ -48,7 +54,7 @@ func (c Contactor) pass(d time.Duration, v *view) Contactor {
 		return Contactor{}
 	case v.mustOpen() && c.Closed:
 		return Contactor{}
-	case !v.mustOpen() && !c.Closed && c.For >= v.s.Tank.MinOpen:
+	case !c.Closed && !v.mustOpen() && v.cool() && c.For >= v.s.Tank.MinOpen:
 		return Contactor{Closed: true}
 	}
 	return c

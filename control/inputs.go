@@ -83,18 +83,19 @@ type Inputs struct {
 
 // longestStep bounds what one step may add to timers: a process that was
 // stopped for an hour must not earn an hour of proof or of charge.
+// What the grower ordered for a time ends at its time all the same.
 const longestStep = 10 * time.Minute
 
 // clean is in with everything that is not an ordinary number made unknown.
 func (in Inputs) clean() Inputs {
-	in.Elapsed = min(max(in.Elapsed, 0), longestStep)
+	in.Elapsed = max(in.Elapsed, 0)
 	for i := range in.Places {
 		in.Places[i] = in.Places[i].clean()
 	}
 	m := &in.Meter
 	m.Age = max(m.Age, 0)
-	m.HasVolts = m.HasVolts && quantity.Finite(m.Volts)
-	m.HasAmps = m.HasAmps && quantity.Finite(m.Amps)
+	m.HasVolts = m.HasVolts && sane(m.Volts)
+	m.HasAmps = m.HasAmps && sane(m.Amps)
 	if !m.HasVolts {
 		m.Volts = 0
 	}
@@ -104,13 +105,17 @@ func (in Inputs) clean() Inputs {
 	return in
 }
 
+// sane bounds every number far outside what a greenhouse has, so that no sum or
+// difference of two can overflow. NaN fails both comparisons.
+func sane[T ~float64](x T) bool { return x > -1000 && x < 1000 }
+
 func (t Temperature) clean() Temperature {
 	t.Age = max(t.Age, 0)
-	if !quantity.Finite(t.Value) {
+	if !sane(t.Value) {
 		t.Value, t.Ever, t.Trouble = 0, false, Doubted
 		t.Cause = "not a number"
 	}
-	if t.Trouble != Doubted || !quantity.Finite(t.Suspect) {
+	if t.Trouble != Doubted || !sane(t.Suspect) {
 		t.Suspect = -273 // colder than any limit: suspects nothing
 	}
 	return t

@@ -33,6 +33,7 @@ func decide(v *view) wish {
 		batteryReserve,
 		timedRun,
 		carry,
+		timedFans,
 		stir,
 	} {
 		if w, ok := r(v); ok {
@@ -70,9 +71,16 @@ func loopNotMoving(v *view) (wish, bool) {
 	w := wish{kind: stop, mode: Halted, reason: LoopWaits}
 	if f.Halted {
 		w.reason = LoopHalted
-		return w, !v.st.Hot.Hot || f.Wait > 0
+		return w, f.Wait > 0 || !v.mustShed()
 	}
 	return w, f.Wait > 0
+}
+
+// mustShed says that the tank is known to be hot and its heat has somewhere to
+// go.
+func (v *view) mustShed() bool {
+	h := v.st.Hot
+	return v.tank.ok && (h.Danger || h.Hot && !h.Tunnel)
 }
 
 // loopSlush: ice crystals block a pump and a coil; warm liquid behind them
@@ -94,6 +102,8 @@ func tankHot(v *view) (wish, bool) {
 		return w, v.st.Pump.On && v.st.Mode == Shedding && v.warmCoil()
 	case h.Danger:
 		w.reason = TankDanger
+	case h.Tunnel && v.st.Guard:
+		return wish{}, false // pump only warms no tunnel
 	case h.Tunnel:
 		return wish{kind: safety, mode: Resting, reason: TankHotWaits}, true
 	}
@@ -102,7 +112,7 @@ func tankHot(v *view) (wish, bool) {
 
 // warmCoil says that a coil probe still shows heat to shed.
 func (v *view) warmCoil() bool {
-	return v.coil.ok && v.coil.c.Minus(v.air) > v.s.Carry.FanMargin
+	return v.coil.ok && v.airOK && v.coil.c.Minus(v.air) > v.s.Carry.FanMargin
 }
 
 // guardGain is how much warmer the tank must be than the coldest loop probe
@@ -133,8 +143,13 @@ func (v *view) guardNow() bool {
 	return v.nearFreezing(0) && gain > guardGain
 }
 
-// slushNow has a hysteresis of half a kelvin above the freezing point.
+// slushNow has a hysteresis of half a kelvin above the freezing point. A probe
+// lost while it showed slush does not thaw it: that takes every loop probe, or
+// the grower's order to resume.
 func (v *view) slushNow() bool {
+	if v.st.Slush && v.loopProbeMissing() {
+		return true
+	}
 	limit := v.s.Frost.Freezing
 	if v.st.Slush {
 		limit = limit.Plus(0.5)
@@ -142,12 +157,14 @@ func (v *view) slushNow() bool {
 	return v.coldest.ok && v.coldest.c <= limit
 }
 
-// batteryReserve leaves what the daemon itself needs until morning.
+// batteryReserve leaves what the daemon itself needs until morning. It ends a
+// comfort run no sooner than the run's minimum: that costs little, and a meter
+// that comes and goes must not make the pump do so.
 func batteryReserve(v *view) (wish, bool) {
-	w := wish{kind: stop, mode: Sparing, reason: BatteryReserve}
-	if !v.meterKnown() {
+	w := wish{kind: comfort, mode: Sparing, reason: BatteryReserve}
+	if !v.meterKnown() || !v.st.Charge.OK {
 		w.reason = BatteryUnknown
-		if !v.batteryLost() {
+		if v.st.Up < v.s.StaleAfter && !v.batteryLost() {
 			w.mode, w.reason = Resting, JustStarted
 		}
 		return w, true
@@ -155,9 +172,19 @@ func batteryReserve(v *view) (wish, bool) {
 	return w, v.st.Battery.Sparing
 }
 
-// timedRun is the grower's own run.
+// timedRun is the grower's own run of the pump. It adds to what comfort would
+// do and takes nothing away.
 func timedRun(v *view) (wish, bool) {
 	h := v.st.Hand
-	w := wish{pump: h.Pump > 0, fans: h.Fans > 0, kind: byHand, mode: ByHand, reason: RunByHand}
-	return w, w.pump || w.fans
+	if h.Pump <= 0 {
+		return wish{}, false
+	}
+	_, carries := carry(v)
+	return wish{pump: true, fans: h.Fans > 0 || carries, kind: byHand, mode: ByHand, reason: RunByHand}, true
+}
+
+// timedFans is the grower's own run of the fans alone. Where comfort carries
+// heat the fans run anyway.
+func timedFans(v *view) (wish, bool) {
+	return wish{fans: true, kind: comfort, mode: ByHand, reason: RunByHand}, v.st.Hand.Fans > 0
 }

@@ -18,14 +18,17 @@ func (st *State) shape(v *view, w wish) (wish, Facts) {
 
 // timed keeps the pump as it is while a minimum time holds.
 func (st *State) timed(v *view, w wish) wish {
-	c := v.s.Carry
+	c := &v.s.Carry
 	p := st.Pump
 	switch {
 	case w.kind == stop || w.kind == byHand || w.pump == p.On:
 		return w
-	case p.On && !w.pump:
+	case p.On:
 		return st.lastRun(w, c)
 	case w.kind == comfort && p.For < c.MinRest:
+		if st.Hand.Fans > 0 {
+			return wish{fans: true, kind: comfort, mode: ByHand, reason: RunByHand}
+		}
 		return wish{kind: comfort, mode: Resting, reason: MinimumRest}
 	case w.kind == safety && p.Safety && p.For < c.SafetyMin && !st.firstAnswer():
 		return wish{kind: safety, mode: Resting, reason: SafetyRest}
@@ -39,26 +42,39 @@ func (st *State) firstAnswer() bool {
 	return st.Hot.Danger || (st.Hot.Hot && st.Hot.For == 0)
 }
 
-// lastRun lets a run that began for comfort finish its minimum, and a safety
-// run its own short one.
-func (st *State) lastRun(w wish, c Carry) wish {
+// lastRun lets a run that began for comfort finish its minimum; what safety
+// began or ends has safety's short one. A frost guard ends at once: it runs
+// only while the tank is the warmer.
+func (st *State) lastRun(w wish, c *Carry) wish {
 	limit := c.MinRun
-	if st.Pump.Safety {
+	if st.Pump.Safety || w.kind == safety {
 		limit = c.SafetyMin
 	}
-	if st.Pump.For >= limit || st.Mode == ByHand {
+	if st.Pump.For >= limit || st.Mode == ByHand || st.Mode == Guarding {
 		return w
 	}
-	mode := st.Mode
-	if w.kind == safety {
-		return w
-	}
-	return wish{pump: true, fans: st.Fans.On, kind: comfort, mode: mode, reason: MinimumRun}
+	fans := (st.Fans.On || w.fans) && !st.Hot.Tunnel
+	return wish{pump: true, fans: fans, kind: comfort, mode: st.Mode, reason: MinimumRun}
 }
 
 // blow decides about the fans: never cold air, and after a run the coil's last
-// heat. A wish for fans without the pump (by hand) obeys the same margin.
+// heat. A wish for fans without the pump (by hand) obeys the same margin. Fans
+// that the margin stopped rest for safety's minimum before the next try.
 func (st *State) blow(v *view, w wish, f *Facts) bool {
+	warm := st.warm(v, w)
+	if w.fans {
+		if !st.Fans.On && st.Fans.For < v.s.Carry.SafetyMin {
+			warm = false
+		}
+		f.FansBlocked = !warm
+		return warm
+	}
+	f.Overrun = warm && st.overruns(v, w)
+	return f.Overrun
+}
+
+// warm says whether what the fans would blow through is warmer than the air.
+func (st *State) warm(v *view, w wish) bool {
 	margin := v.s.Carry.FanMargin
 	if !st.Fans.On {
 		margin *= 2 // start well above, stop at the margin: no chatter
@@ -68,22 +84,18 @@ func (st *State) blow(v *view, w wish, f *Facts) bool {
 	if !v.coil.ok && !w.pump && w.mode != ByHand {
 		warm = warm && st.Fans.On // the tank says nothing about a still coil
 	}
-	if w.fans {
-		f.FansBlocked = !warm
-		return warm
-	}
-	f.Overrun = warm && st.overruns(v, w)
-	return f.Overrun
+	return warm
 }
 
-// overruns says whether fans that ran may finish the coil's heat.
+// overruns says whether fans that ran may finish the coil's heat: after a run
+// that ended for comfort, and never into a tunnel that is too hot.
 func (st *State) overruns(v *view, w wish) bool {
-	allowed := w.mode == Resting && !w.pump && st.Fans.On
+	allowed := w.mode == Resting && w.kind == comfort && !w.pump && st.Fans.On && !st.Hot.Tunnel
 	return allowed && st.Pump.For < v.s.Carry.FanOverrun
 }
 
 // pass moves the stir's timers on: Since counts from when liquid last moved.
-func (s StirTimer) pass(d time.Duration, st *State, c Carry) StirTimer {
+func (s StirTimer) pass(d time.Duration, st *State, c *Carry) StirTimer {
 	if st.Mode == Stirring && st.Pump.On {
 		s.For += d
 		return StirTimer{On: s.For < c.StirFor, For: s.For}

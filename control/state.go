@@ -19,6 +19,7 @@ type State struct {
 	Hot       Heat
 	Slush     bool
 	Guard     bool
+	Samples   Samples
 	Charge    Charge
 	Battery   BatteryGuard
 	Flow      Flow
@@ -66,6 +67,9 @@ func NewState() State {
 	return State{Pump: Run{For: long}, Fans: Run{For: long}}
 }
 
+// longestDown keeps sums of durations far from overflow.
+const longestDown = 365 * 24 * time.Hour
+
 // Restarted is st as it stands after the daemon was down, with all outputs
 // inert meanwhile. down is how long; known is false when the clock could not
 // tell, and then timers by hand keep what they had left and rests start anew.
@@ -73,6 +77,7 @@ func (st State) Restarted(down time.Duration, known bool) State {
 	if !known || down < 0 {
 		down = 0
 	}
+	down = min(down, longestDown)
 	st.Up = 0
 	st.Mode, st.Reason = Resting, JustStarted
 	st.Pump = Run{For: down, Safety: st.Pump.Safety}
@@ -83,7 +88,8 @@ func (st State) Restarted(down time.Duration, known bool) State {
 	st.Flow.Wait = max(0, st.Flow.Wait-down)
 	st.Hand = st.Hand.pass(down)
 	st.Charge = st.Charge.gap(down, known)
-	st.Battery.Below, st.Battery.Above = 0, 0
+	st.Battery.Below, st.Battery.Above, st.Battery.Loads = 0, 0, 0
+	st.Samples = Samples{Unseen: st.Samples.Unseen + down}
 	return st
 }
 

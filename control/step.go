@@ -1,5 +1,7 @@
 package control
 
+import "time"
+
 // Step decides once. s is read only; st is consumed and its successor
 // returned; in may hold anything, including NaN. It never fails: what is not
 // known has its own rules.
@@ -8,26 +10,28 @@ package control
 // changes.
 func Step(s *Settings, st State, in Inputs) (State, Decision) {
 	in = in.clean()
-	d := in.Elapsed
+	passed, d := in.Elapsed, min(in.Elapsed, longestStep)
 	st.Up += d
 	st.Pump.pass(d)
 	st.Fans.pass(d)
-	watched := st.Hand.Watch > 0
-	st.Hand = st.Hand.pass(d)
+	watching := st.Hand.Watch > 0
+	st.Hand = st.Hand.pass(passed)
+	watched := st.Hand.Watched
 	st.take(in.Orders)
-	if watched && st.Hand.Watch == 0 {
-		st.endWatch()
+	if watching && st.Hand.Watch == 0 {
+		st.endWatch(watched)
 	}
 
 	v := see(s, &st, &in)
+	st.Samples = st.Samples.pass(d, &v)
 	st.Charge = st.Charge.pass(d, &v)
-	st.Battery = st.Battery.pass(d, &v)
+	st.Battery = st.Battery.pass(&v)
 	st.Hot = st.Hot.pass(d, &v)
 	st.Slush = v.slushNow()
 	st.Guard = v.guardNow()
 	st.Contactor = st.Contactor.pass(d, &v)
 	st.Trend = st.Trend.pass(d, v.tank, st.pumping(), s.Carry.StirRise)
-	st.Stir = st.Stir.pass(d, &st, s.Carry)
+	st.Stir = st.Stir.pass(d, &st, &s.Carry)
 	st.Flow = st.Flow.pass(d, &v)
 
 	w, facts := st.shape(&v, decide(&v))
@@ -55,11 +59,10 @@ func (st *State) outputs(s *Settings, w wish) Outputs {
 	return o
 }
 
-// endWatch starts pump and fans from a full rest: what was only wished while
-// watching has never run.
-func (st *State) endWatch() {
-	fresh := NewState()
-	st.Pump, st.Fans = fresh.Pump, fresh.Fans
+// endWatch starts pump and fans from the rest they really had: what was only
+// wished while watching has never run.
+func (st *State) endWatch(watched time.Duration) {
+	st.Pump, st.Fans = Run{For: watched}, Run{For: watched}
 }
 
 // pumping says that the pump is really switched on.

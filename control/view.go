@@ -22,13 +22,14 @@ type view struct {
 	airOK                   bool             // a comparison with air makes sense
 	coldest                 known            // of the loop's probes
 	stopAt                  quantity.Kelvin
-	rest                    known2 // battery voltage freed of load
+	rest                    battery // as this step's sample has it
 }
 
-// known2 is a voltage that may be absent.
-type known2 struct {
-	v  quantity.Volt
-	ok bool
+// battery is a sample of the meter that may be absent.
+type battery struct {
+	v    quantity.Volt   // freed of load
+	amps quantity.Ampere // measured or assumed
+	ok   bool
 }
 
 // see builds the view.
@@ -66,6 +67,16 @@ func (v *view) lost(p Place) bool {
 	return v.in.Places[p].Ever || v.st.Up >= v.s.StaleAfter
 }
 
+// loopProbeMissing says that a fitted probe on coil or return is not known.
+func (v *view) loopProbeMissing() bool {
+	fitted := &v.s.Fitted.Places
+	return fitted[Coil] && !v.coil.ok || fitted[Return] && !v.ret.ok
+}
+
+// suspectHot says that a tank reading came which is not believed yet, and would
+// be hot.
+func (v *view) suspectHot() bool { return v.in.Places[Tank].Suspect >= v.s.Tank.Hot }
+
 // difference is tank less air; both must be known enough.
 func (v *view) difference() (quantity.Kelvin, bool) {
 	if !v.tank.ok || !v.airOK {
@@ -83,14 +94,9 @@ func (v *view) heater() known {
 	return v.tank
 }
 
-// blind says that the battery's last voltage is too old to go on without.
-func (v *view) blind() bool {
-	limit := v.s.Battery.BlindAfter
-	if !v.in.Meter.HasVolts {
-		return v.st.Up >= limit
-	}
-	return v.in.Meter.Age > limit
-}
+// blind says that the battery's last voltage is too old to go on without. A
+// restart does not make it younger.
+func (v *view) blind() bool { return v.st.Samples.Unseen > v.s.Battery.BlindAfter }
 
 // meterKnown says that the battery's voltage is fresh.
 func (v *view) meterKnown() bool {
