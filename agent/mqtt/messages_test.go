@@ -1,0 +1,292 @@
+package mqtt
+
+import (
+	"encoding/json"
+	"os"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/wire"
+	"duskloop/control"
+)
+
+// described is what messages.json says, as far as the tests need it.
+type described struct {
+	AsyncAPI string `json:"asyncapi"`
+	Channels map[string]struct {
+		Address  string                    `json:"address"`
+		Messages map[string]map[string]any `json:"messages"`
+	} `json:"channels"`
+	Operations map[string]struct {
+		Action   string `json:"action"`
+		Bindings struct {
+			MQTT struct {
+				QoS    int  `json:"qos"`
+				Retain bool `json:"retain"`
+			} `json:"mqtt"`
+		} `json:"bindings"`
+	} `json:"operations"`
+	Components struct {
+		Schemas map[string]shape `json:"schemas"`
+	} `json:"components"`
+}
+
+type shape struct {
+	Properties           map[string]map[string]any `json:"properties"`
+	Required             []string                  `json:"required"`
+	AdditionalProperties any                       `json:"additionalProperties"`
+	Enum                 []string                  `json:"enum"`
+}
+
+func description(t *testing.T) described {
+	t.Helper()
+	var d described
+	require.NoError(t, json.Unmarshal([]byte(Document()), &d))
+	return d
+}
+
+// judge validates payloads by the schemas of the document.
+type judge struct {
+	patterns map[*regexp.Regexp]*jsonschema.Schema
+	retain   map[*regexp.Regexp]bool
+}
+
+func newJudge(t *testing.T) *judge {
+	t.Helper()
+	c := jsonschema.NewCompiler()
+	c.DefaultDraft(jsonschema.Draft7) // what AsyncAPI 3.0.0's own schema objects are built on
+	c.AssertFormat()
+	doc, err := jsonschema.UnmarshalJSON(strings.NewReader(Document()))
+	require.NoError(t, err)
+	require.NoError(t, c.AddResource("messages.json", doc))
+	d := description(t)
+	j := &judge{make(map[*regexp.Regexp]*jsonschema.Schema), make(map[*regexp.Regexp]bool)}
+	for name, channel := range d.Channels {
+		require.Len(t, channel.Messages, 1, name)
+		for message := range channel.Messages {
+			s, err := c.Compile("messages.json#/components/messages/" + message + "/payload")
+			require.NoError(t, err)
+			p := regexp.MustCompile("^" + strings.ReplaceAll(channel.Address, "{loop}", "[^/]+") + "$")
+			j.patterns[p], j.retain[p] = s, d.Operations[name].Bindings.MQTT.Retain
+		}
+	}
+	return j
+}
+
+// hold fails the test for a message whose topic or form is not described, or
+// that is not one line.
+func (j *judge) hold(t *testing.T, m mosquittotest.Message) {
+	t.Helper()
+	require.NoError(t, j.check(m.Topic, m.Payload), "%s %s", m.Topic, m.Payload)
+	require.NotContains(t, m.Payload, "\n")
+}
+
+func (j *judge) check(topic, payload string) error {
+	for p, s := range j.patterns {
+		if !p.MatchString(topic) {
+			continue
+		}
+		v, err := jsonschema.UnmarshalJSON(strings.NewReader(payload))
+		if err != nil {
+			return err
+		}
+		return s.Validate(v)
+	}
+	return assert.AnError
+}
+
+// The wire documents and the schema each must agree with, and what stands in
+// the schema beside the Go fields.
+func documented() map[string]reflect.Type {
+	return map[string]reflect.Type{
+		"Presence": reflect.TypeFor[wire.Presence](), "Heartbeat": reflect.TypeFor[wire.Heartbeat](),
+		"Daemon": reflect.TypeFor[wire.Daemon](), "Decision": reflect.TypeFor[wire.Decision](),
+		"Alert": reflect.TypeFor[wire.Alert](), "Alerts": reflect.TypeFor[wire.Alerts](), "Active": reflect.TypeFor[wire.Active](),
+		"Change": reflect.TypeFor[wire.Change](), "SettingChange": reflect.TypeFor[wire.SettingChange](),
+		"HandChange": reflect.TypeFor[wire.HandChange](), "Answer": reflect.TypeFor[wire.Answer](),
+		"Setting": reflect.TypeFor[wire.Setting](), "Settings": reflect.TypeFor[Settings](), "Command": reflect.TypeFor[wire.Command](),
+	}
+}
+
+// TestDocumentNamesEveryField holds the structs against the document: a field
+// added, renamed or made optional in one and not in the other fails.
+func TestDocumentNamesEveryField(t *testing.T) {
+	t.Parallel()
+	schemas := description(t).Components.Schemas
+	numbered := map[string]bool{"Daemon": true, "Decision": true, "Alert": true, "Alerts": true, "Change": true, "Answer": true}
+	for name, typ := range documented() {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			s, ok := schemas[name]
+			require.True(t, ok, "described")
+			require.Equal(t, false, s.AdditionalProperties)
+			fields, required := fieldsOf(typ)
+			if numbered[name] {
+				fields["seq"] = "integer"
+			}
+			for field, kind := range fields {
+				p, ok := s.Properties[field]
+				if assert.True(t, ok, "field %q is described", field) && p["type"] != nil {
+					assert.Equal(t, kind, p["type"], field)
+				}
+			}
+			for field := range s.Properties {
+				assert.Contains(t, fields, field, "described and sent")
+			}
+			for _, field := range required {
+				assert.Contains(t, s.Required, field, "always sent")
+			}
+			for _, field := range s.Required {
+				assert.True(t, field == "seq" || contains(required, field), "%q is described as always sent", field)
+			}
+		})
+	}
+}
+
+func contains(list []string, x string) bool {
+	for _, y := range list {
+		if x == y {
+			return true
+		}
+	}
+	return false
+}
+
+// fieldsOf are the JSON fields of a struct with their JSON types, and those
+// always present.
+func fieldsOf(typ reflect.Type) (fields map[string]string, required []string) {
+	fields = make(map[string]string)
+	for _, f := range reflect.VisibleFields(typ) {
+		tag := f.Tag.Get("json")
+		if f.Anonymous || tag == "" {
+			continue
+		}
+		name, options, _ := strings.Cut(tag, ",")
+		fields[name] = jsonType(f.Type)
+		if !strings.Contains(options, "omitempty") {
+			required = append(required, name)
+		}
+	}
+	return fields, required
+}
+
+func jsonType(t reflect.Type) string {
+	if t.Implements(reflect.TypeFor[interface{ MarshalText() ([]byte, error) }]()) {
+		return "string"
+	}
+	switch t.Kind() {
+	case reflect.Pointer:
+		return jsonType(t.Elem())
+	case reflect.String:
+		return "string"
+	case reflect.Bool:
+		return "boolean"
+	case reflect.Int, reflect.Int64:
+		return "integer"
+	case reflect.Float64:
+		return "number"
+	case reflect.Slice:
+		return "array"
+	}
+	return "object"
+}
+
+// TestDocumentNamesEveryWord holds the enumerations against the tables they are
+// of.
+func TestDocumentNamesEveryWord(t *testing.T) {
+	t.Parallel()
+	schemas := description(t).Components.Schemas
+	rows := []struct {
+		schema string
+		word   func(i int) string
+		end    string // what word says beyond the last
+	}{
+		{"Mode", func(i int) string { return control.Mode(i).String() }, control.Mode(0).String()},
+		{"Reason", func(i int) string { return control.Reason(i).String() }, control.Reason(0).String()},
+		{"AlertCode", func(i int) string { return control.AlertCode(i).String() }, "no-alert"},
+		{"Severity", func(i int) string { return control.Severity(i).String() }, control.Severity(0).String()},
+		{"Order", func(i int) string { return control.OrderKind(i).String() }, "no-order"},
+		{"Place", func(i int) string { return control.Place(i).String() }, "no-place"},
+	}
+	for _, row := range rows {
+		t.Run(row.schema, func(t *testing.T) {
+			t.Parallel()
+			var words []string
+			for i := 0; i == 0 || row.word(i) != row.end; i++ {
+				words = append(words, row.word(i))
+			}
+			assert.Equal(t, words, schemas[row.schema].Enum)
+		})
+	}
+}
+
+// TestTableNamesEveryTopic holds the table for people against the document.
+func TestTableNamesEveryTopic(t *testing.T) {
+	t.Parallel()
+	text, err := os.ReadFile("MESSAGES.md")
+	require.NoError(t, err)
+	d := description(t)
+	require.Equal(t, "3.0.0", d.AsyncAPI)
+	rows := 0
+	for line := range strings.Lines(string(text)) {
+		if strings.HasPrefix(line, "| `duskloop/") {
+			rows++
+		}
+	}
+	assert.Equal(t, len(d.Channels), rows)
+	for name, c := range d.Channels {
+		keeps := map[bool]string{true: "yes", false: "no"}[d.Operations[name].Bindings.MQTT.Retain]
+		address := strings.ReplaceAll(c.Address, "{loop}", "LOOP")
+		assert.Regexp(t, regexp.MustCompile(`(?m)^\| `+"`"+regexp.QuoteMeta(address)+"`"+` \| `+keeps+` \|`), string(text), name)
+		assert.Equal(t, 1, d.Operations[name].Bindings.MQTT.QoS, name)
+	}
+}
+
+// TestJudgeRefuses shows that the check can fail.
+func TestJudgeRefuses(t *testing.T) {
+	t.Parallel()
+	j := newJudge(t)
+	good := `{"presence":"online","time":"2026-01-15T17:00:00Z","simulated":true}`
+	require.NoError(t, j.check("duskloop/presence", good))
+	rows := []struct{ name, topic, payload string }{
+		{"topic", "duskloop/attendance", good},
+		{"loop's topic", "duskloop/bench/presence", good},
+		{"field", "duskloop/presence", strings.Replace(good, "{", `{"mood":"fine",`, 1)},
+		{"field missing", "duskloop/presence", `{"presence":"online","time":"2026-01-15T17:00:00Z"}`},
+		{"word", "duskloop/presence", strings.Replace(good, "online", "asleep", 1)},
+		{"time zone", "duskloop/presence", strings.Replace(good, "Z", "+01:00", 1)},
+		{"unit", "duskloop/bench/readings", `[{"bn":"a/","n":"simulated","vb":true},{"n":"pump","u":"%","v":1},{"n":"fans","u":"/","v":1},{"n":"contactor-closed","vb":true},{"n":"buzzer","vb":true}]`},
+		{"not JSON", "duskloop/presence", "online"},
+	}
+	for _, row := range rows {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			assert.Error(t, j.check(row.topic, row.payload))
+		})
+	}
+}
+
+// TestCommandsAsDescribed holds the description of a command against the parser.
+func TestCommandsAsDescribed(t *testing.T) {
+	t.Parallel()
+	j := newJudge(t)
+	for _, text := range []string{
+		`{"id":"1","who":"Ann","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"hand":"end"}`, `{"show":true}`,
+	} {
+		_, err := wire.ParseCommand([]byte(text))
+		require.NoError(t, err, text)
+		assert.NoError(t, j.check("duskloop/bench/command", text), text)
+	}
+	for _, text := range []string{`{}`, `{"show":true,"hand":"end"}`, `{"hand":"dance"}`, `{"set":{}}`, `{"set":{"a":1}}`, `{"show":false}`, `{"now":1,"show":true}`} {
+		_, err := wire.ParseCommand([]byte(text))
+		require.Error(t, err, text)
+		assert.Error(t, j.check("duskloop/bench/command", text), text)
+	}
+}
