@@ -56,8 +56,8 @@ func (d *parts) after() func(Cycle) {
 			cycle++
 			d.wire.heartbeat(d.loop.scribe.head(c.At), cycle)
 		}
-		if d.Out == nil {
-			return
+		if d.Out == nil || !(d.Terminal || d.Simulated) {
+			return // as a service the log says what changes
 		}
 		changed := !c.Decision.Same(last)
 		last = c.Decision

@@ -22,10 +22,16 @@ import (
 
 // rig stands in for a board on a test bench: built with the tag "rig" and never
 // shipped. Everything above the lines and the bus is the daemon itself, drivers
-// included. In the folder named by DUSKLOOP_RIG it reads "battery" (volts and
-// amperes) and "level" (high or low), and appends each line that changes to
-// "lines" as CHIP/NUMBER=LEVEL.
-type rig struct{ dir string }
+// included. In the folder named by DUSKLOOP_RIG it reads "battery" (volts, and
+// amperes at rest), "draws" (a line and the amperes it draws when high, one a
+// row) and "level" (high or low), and appends each line that changes to "lines"
+// as CHIP/NUMBER=LEVEL.
+type rig struct {
+	dir string
+
+	mu   sync.Mutex // guards high
+	high map[string]bool
+}
 
 // shunt of the meter on the rig.
 const shunt quantity.Ohm = 0.01
@@ -35,7 +41,7 @@ func openBoard() (agent.Hardware, error) {
 	if dir == "" {
 		return nil, errors.New("this is the test rig's build: set DUSKLOOP_RIG to its folder")
 	}
-	return &rig{dir: dir}, nil
+	return &rig{dir: dir, high: make(map[string]bool)}, nil
 }
 
 // Output is a line that writes down its changes.
@@ -43,7 +49,7 @@ func (r *rig) Output(chip string, number int) (gpio.PinOut, error) {
 	if chip != "rig" {
 		return nil, fmt.Errorf("no GPIO chip is called %s; there is rig", chip)
 	}
-	return &rigLine{Pin: gpiotest.Pin{N: fmt.Sprintf("%s/%d", chip, number)}, dir: r.dir}, nil
+	return &rigLine{Pin: gpiotest.Pin{N: fmt.Sprintf("%s/%d", chip, number)}, rig: r}, nil
 }
 
 // Input is a line that reads its level from the folder.
@@ -54,7 +60,7 @@ func (r *rig) Bus(string) (i2c.BusCloser, error) {
 	bus := devicemodel.NewI2C()
 	meter := devicemodel.NewINA219(shunt)
 	bus.Attach(0x40, meter)
-	return &rigBus{I2C: bus, meter: meter, dir: r.dir}, nil
+	return &rigBus{I2C: bus, meter: meter, rig: r}, nil
 }
 
 // Close does nothing: like a board, the rig leaves its lines as they are.
@@ -62,24 +68,42 @@ func (r *rig) Close() error { return nil }
 
 type rigLine struct {
 	gpiotest.Pin
-	dir string
-	mu  sync.Mutex
+	rig *rig
 	set bool
 }
 
 func (l *rigLine) Out(level gpio.Level) error {
-	l.mu.Lock()
-	defer l.mu.Unlock()
+	l.rig.mu.Lock()
+	defer l.rig.mu.Unlock()
 	if l.set && l.Pin.L == level {
 		return nil
 	}
 	l.set, l.Pin.L = true, level
-	f, err := os.OpenFile(filepath.Join(l.dir, "lines"), os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o666)
+	l.rig.high[l.N] = bool(level)
+	f, err := os.OpenFile(filepath.Join(l.rig.dir, "lines"), os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(f, "%s=%s\n", l.N, level)
 	return errors.Join(err, f.Close())
+}
+
+// drawn is the current of the lines that are high.
+func (r *rig) drawn() float64 {
+	text, _ := os.ReadFile(filepath.Join(r.dir, "draws")) // no file: nothing draws
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	sum := 0.0
+	for row := range strings.Lines(string(text)) {
+		var (
+			name string
+			amps float64
+		)
+		if n, _ := fmt.Sscan(row, &name, &amps); n == 2 && r.high[name] {
+			sum += amps
+		}
+	}
+	return sum
 }
 
 type levelLine struct {
@@ -96,11 +120,11 @@ func (l *levelLine) Read() gpio.Level {
 type rigBus struct {
 	*devicemodel.I2C
 	meter *devicemodel.INA219
-	dir   string
+	rig   *rig
 }
 
 func (b *rigBus) Tx(addr uint16, w, r []byte) error {
-	text, err := os.ReadFile(filepath.Join(b.dir, "battery"))
+	text, err := os.ReadFile(filepath.Join(b.rig.dir, "battery"))
 	if err != nil {
 		return fmt.Errorf("no acknowledge from the meter: %w", err)
 	}
@@ -108,7 +132,7 @@ func (b *rigBus) Tx(addr uint16, w, r []byte) error {
 	if _, err := fmt.Sscan(string(text), &volts, &amps); err != nil {
 		return fmt.Errorf("no acknowledge from the meter: %w", err)
 	}
-	b.meter.Set(quantity.Volt(volts), quantity.Ampere(amps))
+	b.meter.Set(quantity.Volt(volts), quantity.Ampere(amps-b.rig.drawn()))
 	return b.I2C.Tx(addr, w, r)
 }
 
