@@ -46,7 +46,13 @@ func numbered(seq int64, body []byte) ([]byte, error) {
 func (f *Feed) eventRows(events []record.Event) []row {
 	rows := make([]row, len(events))
 	for i, e := range events {
-		rows[i] = row{e.Seq, f.eventMessages(e)}
+		rows[i] = row{f.eventMessages(e), func() {
+			f.cursors.events.Store(e.Seq)
+			f.remember(e)
+			if e.Kind == record.KindSetting {
+				f.stale[e.Loop] = true
+			}
+		}}
 	}
 	return rows
 }

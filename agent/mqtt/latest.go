@@ -17,7 +17,8 @@ func (l latest) messages() []message {
 	return append(all, l.readings...)
 }
 
-// remember takes note of an event that was sent.
+// remember takes note of an event that was acknowledged. One that was only sent
+// must not go out again before what was lost with it.
 func (f *Feed) remember(e record.Event) {
 	l := f.latest[e.Loop]
 	switch e.Kind {
@@ -29,6 +30,12 @@ func (f *Feed) remember(e record.Event) {
 		return
 	}
 	f.latest[e.Loop] = l
+}
+
+func (f *Feed) rememberReading(loop string, m []message) {
+	l := f.latest[loop]
+	l.readings = m
+	f.latest[loop] = l
 }
 
 // lookBack is how many events before the cursor are searched for the latest
@@ -98,7 +105,7 @@ func (f *Feed) recallReadings() error {
 	}
 	for _, x := range readings {
 		if x.Seq <= sent {
-			f.readingMessages(x)
+			f.rememberReading(x.Loop, f.readingMessages(x))
 		}
 	}
 	return nil

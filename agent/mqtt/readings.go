@@ -13,23 +13,24 @@ import (
 func (f *Feed) readingRows(readings []record.Reading) []row {
 	rows := make([]row, len(readings))
 	for i, x := range readings {
-		rows[i] = row{x.Seq, f.readingMessages(x)}
+		m := f.readingMessages(x)
+		rows[i] = row{m, func() {
+			f.cursors.readings.Store(x.Seq)
+			f.rememberReading(x.Loop, m)
+		}}
 	}
 	return rows
 }
 
-// readingMessages is a reading as a SenML pack, remembered as the loop's latest.
+// readingMessages is a reading as a SenML pack. One that cannot be sent is
+// logged and passed over.
 func (f *Feed) readingMessages(x record.Reading) []message {
 	b, err := Pack(f.opts.Prefix, x).Marshal()
 	if err != nil {
 		f.opts.Log.Error("reading cannot be sent", "seq", x.Seq, "error", err)
 		return nil
 	}
-	m := []message{{f.topics.loop(x.Loop, topicReadings), true, b}}
-	l := f.latest[x.Loop]
-	l.readings = m
-	f.latest[x.Loop] = l
-	return m
+	return []message{{f.topics.loop(x.Loop, topicReadings), true, b}}
 }
 
 // Pack is a reading as a SenML pack whose base name is the loop's topic. A value

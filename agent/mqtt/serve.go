@@ -8,7 +8,6 @@ import (
 
 	paho "github.com/eclipse/paho.mqtt.golang"
 
-	"duskloop/agent/record"
 	"duskloop/agent/wire"
 )
 
@@ -39,7 +38,7 @@ func (f *Feed) serve(s *session) error {
 		case a := <-f.answers:
 			err = s.say(f.plainAnswer(a))
 		case <-s.lost:
-			err = errors.New("connection to broker lost")
+			err = errLost
 		case <-f.stopping:
 		}
 		if err != nil && !f.isStopping() {
@@ -95,7 +94,7 @@ func (f *Feed) drain(s *session) error {
 			return nil
 		}
 		f.missing(readings[0].Seq)
-		if err := f.send(s, f.readingRows(readings), f.cursors.readings.Store); err != nil {
+		if err := f.send(s, f.readingRows(readings)); err != nil {
 			return err
 		}
 	}
@@ -107,14 +106,8 @@ func (f *Feed) drainEvents(s *session) error {
 		if err != nil || len(events) == 0 {
 			return err
 		}
-		if err := f.send(s, f.eventRows(events), f.cursors.events.Store); err != nil {
+		if err := f.send(s, f.eventRows(events)); err != nil {
 			return err
-		}
-		for _, e := range events {
-			f.remember(e)
-			if e.Kind == record.KindSetting {
-				f.stale[e.Loop] = true
-			}
 		}
 	}
 }
@@ -139,47 +132,58 @@ func (f *Feed) sendFleeting(s *session) error {
 
 // row is one row of the record as messages.
 type row struct {
-	seq      int64
 	messages []message
+	landed   func() // called once all of them are acknowledged
 }
 
-// send publishes rows in order, at most a window of messages unanswered, and
-// moves the cursor over each row once all its messages are acknowledged.
-func (f *Feed) send(s *session, rows []row, done func(seq int64)) error {
-	defer f.cursors.keep(f.rec)
-	type sent struct {
-		token paho.Token
-		seq   int64
-		last  bool // of its row
-	}
-	var flying []sent
-	land := func(down int) error {
-		for len(flying) > down {
-			x := flying[0]
-			if err := s.wait(x.token); err != nil {
-				return err
-			}
-			if flying = flying[1:]; x.last {
-				done(x.seq)
-			}
+// flight are messages on their way, oldest first.
+type flight struct {
+	s      *session
+	tokens []paho.Token
+	landed []func() // per token; nil where its row has more
+}
+
+// land waits until at most down messages are on their way.
+func (l *flight) land(down int) error {
+	for len(l.tokens) > down {
+		if err := l.s.wait(l.tokens[0]); err != nil {
+			return err
 		}
-		return nil
+		if done := l.landed[0]; done != nil {
+			done()
+		}
+		l.tokens, l.landed = l.tokens[1:], l.landed[1:]
 	}
+	return nil
+}
+
+// send publishes rows in order, at most a window of messages unanswered.
+func (f *Feed) send(s *session, rows []row) error {
+	defer f.cursors.keep(f.rec)
+	flying := flight{s: s}
 	for _, r := range rows {
 		if len(r.messages) == 0 { // nothing to say about it
-			if err := land(0); err != nil {
+			if err := flying.land(0); err != nil {
 				return err
 			}
-			done(r.seq)
+			r.landed()
 		}
 		for i, m := range r.messages {
-			if err := land(f.opts.Window - 1); err != nil {
+			if err := flying.land(f.opts.Window - 1); err != nil {
 				return err
 			}
-			flying = append(flying, sent{s.publish(m), r.seq, i == len(r.messages)-1})
+			t, err := s.publish(m)
+			if err != nil {
+				return errors.Join(err, flying.land(0))
+			}
+			flying.tokens = append(flying.tokens, t)
+			flying.landed = append(flying.landed, nil)
+			if i == len(r.messages)-1 {
+				flying.landed[len(flying.landed)-1] = r.landed
+			}
 		}
 	}
-	return land(0)
+	return flying.land(0)
 }
 
 // sendSettings sends the settings of loops where they may have changed. Not

@@ -100,11 +100,26 @@ func (s *session) close() {
 	}
 }
 
-// publish hands a message to the client; wait waits for its token. It may wait
-// for the network up to connectIn.
-func (s *session) publish(m message) paho.Token {
-	return s.client.Publish(m.topic, qos, m.retain, m.payload)
+// publish hands a message to the client; wait waits for its token. The client
+// may hold on to it for a while when the connection breaks at that moment, so
+// it is not waited for longer than the connection lasts.
+func (s *session) publish(m message) (paho.Token, error) {
+	handed := make(chan paho.Token, 1)
+	go func() { handed <- s.client.Publish(m.topic, qos, m.retain, m.payload) }()
+	select {
+	case t := <-handed:
+		return t, nil
+	case <-s.lost:
+		return nil, errLost
+	case <-s.ctx.Done():
+		return nil, errStopped
+	}
 }
+
+var (
+	errLost    = errors.New("sending to broker: connection lost")
+	errStopped = errors.New("sending to broker: stopped")
+)
 
 // wait returns when the broker has acknowledged, or with an error when the
 // connection is lost or the time is over.
@@ -113,22 +128,32 @@ func (s *session) wait(t paho.Token) error {
 	defer timer.Stop()
 	select {
 	case <-t.Done():
-		if err := t.Error(); err != nil {
-			return fmt.Errorf("sending to broker: %w", err)
+	case <-s.lost: // it may have been acknowledged just before
+		select {
+		case <-t.Done():
+		default:
+			return errLost
 		}
-		s.count()
-		return nil
-	case <-s.lost:
-		return errors.New("sending to broker: connection lost")
 	case <-s.ctx.Done():
-		return errors.New("sending to broker: stopped")
+		return errStopped
 	case <-timer.C:
 		return fmt.Errorf("sending to broker: not acknowledged within %v", s.ack)
 	}
+	if err := t.Error(); err != nil {
+		return fmt.Errorf("sending to broker: %w", err)
+	}
+	s.count()
+	return nil
 }
 
 // say sends one message and waits.
-func (s *session) say(m message) error { return s.wait(s.publish(m)) }
+func (s *session) say(m message) error {
+	t, err := s.publish(m)
+	if err != nil {
+		return err
+	}
+	return s.wait(t)
+}
 
 // subscribe asks for the commands of each loop.
 func (f *Feed) subscribe(s *session) error {
