@@ -21,7 +21,8 @@ func Seconds(t time.Time) (float64, bool) {
 
 // Resolve applies the base fields, turns relative times into absolute ones by
 // now, and sorts by time (§4.6). Records that only carry base fields drop out.
-// It returns an error for a pack that Check refuses.
+// It returns an error for a pack that Check refuses, and for times before 1978,
+// which resolved records cannot say.
 func (p Pack) Resolve(now time.Time) (Pack, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
@@ -38,7 +39,11 @@ func (p Pack) Resolve(now time.Time) (Pack, error) {
 		if r.onlyBase() && b.value == nil && b.sum == nil {
 			continue
 		}
-		resolved = append(resolved, b.apply(r, now))
+		r = b.apply(r, now)
+		if r.Time < firstAbsolute || math.IsInf(r.Time, 0) {
+			return nil, fmt.Errorf("%w: record %d: time %v cannot be said in absolute terms", ErrPack, i+1, r.Time)
+		}
+		resolved = append(resolved, r)
 	}
 	slices.SortStableFunc(resolved, func(x, y Record) int {
 		switch {
