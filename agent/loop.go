@@ -138,8 +138,13 @@ func (l *Loop) following(planned, now time.Time) time.Time {
 	return next
 }
 
-// await waits for the next tick and answers commands meanwhile.
+// await waits for the next tick and answers commands meanwhile. A loop that
+// takes none waits without the machinery for them: a season has two million
+// ticks.
 func (l *Loop) await(ctx context.Context, until time.Time) error {
+	if l.Record == nil {
+		return l.Clock.WaitUntil(ctx, until)
+	}
 	waiting, cancel := context.WithCancel(ctx)
 	defer cancel()
 	due := make(chan error, 1)

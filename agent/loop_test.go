@@ -37,6 +37,8 @@ func (m *memory) Err() error                       { return m.failing }
 
 var _ Recorder = (*memory)(nil)
 
+func quiet() *slog.Logger { return slog.New(slog.DiscardHandler) }
+
 // winterDusk is when the simulated days of the tests begin.
 var winterDusk = time.Date(2026, 1, 15, 21, 30, 0, 0, time.UTC)
 
@@ -53,7 +55,7 @@ func day(t *testing.T, d time.Duration, bend func(*Setup, *Greenhouse)) (*memory
 	var decisions []control.Decision
 	setup := Setup{
 		File: file, Clock: &leapClock{now: winterDusk}, Sight: g, Hands: g, Record: m,
-		Log: slog.New(slog.DiscardHandler), Simulated: true, Trusted: func() bool { return true },
+		Log: quiet(), Simulated: true, Trusted: func() bool { return true },
 	}
 	if bend != nil {
 		bend(&setup, g)

@@ -75,6 +75,10 @@ func TestOutageLosesNothing(t *testing.T) {
 	assert.Len(t, readings, int(lastReading), "every reading")
 	assert.True(t, slices.IsSorted(events), "events in order of first arrival")
 	assert.True(t, slices.IsSortedFunc(readings, time.Time.Compare), "readings in order of first arrival")
+	j := newJudge(t)
+	for _, m := range got.Messages() {
+		j.hold(t, m)
+	}
 	t.Logf("outage over rows %d to %d: %d of %d events (%d repeats), %d of %d readings (%d repeats)",
 		atStop, atStart, len(events), lastEvent, eventRepeats, len(readings), lastReading, readingRepeats)
 }

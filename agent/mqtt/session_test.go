@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"net"
+	"runtime"
 	"testing"
 	"time"
 
@@ -96,4 +97,21 @@ func TestStopAtAMuteBroker(t *testing.T) {
 	began := time.Now()
 	_ = f.Stop(ctx) // nothing was left, so this is no error
 	assert.Less(t, time.Since(began), 100*time.Millisecond+2*partIn+time.Second)
+}
+
+// TestNothingIsLeftBehind connects and loses the connection many times: no
+// goroutine of ours or the client's stays. It is not parallel: it counts.
+func TestNothingIsLeftBehind(t *testing.T) {
+	addr, conns := mute(t)
+	rec := newRecord(t)
+	before := runtime.NumGoroutine()
+	o := options(addr)
+	o.Ack, o.Retry = time.Millisecond, time.Millisecond
+	f := feed(t, rec, o)
+	for range 30 {
+		<-conns
+	}
+	require.NoError(t, f.Stop(t.Context()))
+	require.Eventually(t, func() bool { return runtime.NumGoroutine() <= before }, 15*time.Second, 5*time.Millisecond,
+		"%d goroutines before", before)
 }
