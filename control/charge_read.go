@@ -16,6 +16,9 @@ const (
 	// surface charge reads high by more than polarisation reads low.
 	unrestedBias = quantity.Share(0.10)
 	unrestedBand = quantity.Share(0.25)
+	// Without a current a weak charge looks like a fuller battery at rest.
+	unseenBias = quantity.Share(0.15)
+	unseenBand = quantity.Share(0.35)
 	// The flat part of the LFP curve, 30 to 90 % within 0.27 V (facts 5.3),
 	// says only that the battery is somewhere on it.
 	flatMiddle = quantity.Share(0.60)
@@ -58,6 +61,9 @@ func (c Charge) read(v *view, charging bool) reading {
 		return reading{share, restedBand, true}
 	case lfp && share > plateau: // a charged cell takes hours to come down to its plateau
 		return reading{flatMiddle, flatBand + 0.05, true}
+	}
+	if !v.in.Meter.HasAmps {
+		return reading{max(0, share-unseenBias), unseenBand, true}
 	}
 	return reading{max(0, share-unrestedBias), unrestedBand, true}
 }
