@@ -45,12 +45,11 @@ func TestMain(m *testing.M) {
 // site is a test bench for the built binary: a copy of a recorded tree, a rig
 // folder, a greenhouse file and a broker.
 type site struct {
-	t         *testing.T
-	dir       string
-	broker    *mosquittotest.Server
-	heard     *mosquittotest.Collector
-	env       []string
-	processes int
+	t      *testing.T
+	dir    string
+	broker *mosquittotest.Server
+	heard  *mosquittotest.Collector
+	env    []string
 }
 
 // benchFile is the tests' greenhouse file: tank and tunnel probes only, one

@@ -34,7 +34,7 @@ type session struct {
 	conn   atomic.Pointer[net.Conn]
 	lost   chan struct{} // closed when the connection is
 	parted bool          // offline was said
-	ended  atomic.Bool
+	ended  atomic.Bool   // abandoned while connecting
 	ctx    context.Context
 	ack    time.Duration
 	count  func()
@@ -64,7 +64,7 @@ func (f *Feed) connect() (*session, error) {
 	select {
 	case <-t.Done():
 	case <-f.stopping:
-		s.close()
+		s.abandon()
 		return nil, errors.New("stopped while connecting")
 	}
 	if err := t.Error(); err != nil {
@@ -73,7 +73,7 @@ func (f *Feed) connect() (*session, error) {
 	return s, nil
 }
 
-// dial opens the connection and keeps it at hand for close.
+// dial opens the connection and keeps it at hand.
 func (s *session) dial(to *url.URL, _ paho.ClientOptions) (net.Conn, error) {
 	d := net.Dialer{Timeout: connectIn}
 	c, err := d.DialContext(s.ctx, "tcp", to.Host)
@@ -88,12 +88,21 @@ func (s *session) dial(to *url.URL, _ paho.ClientOptions) (net.Conn, error) {
 }
 
 // close ends the connection: in good order once offline was said, otherwise by
-// dropping it, so that the broker sends the last will.
+// dropping it, so that the broker sends the last will. It is dropped by ending
+// its reads: the client takes a connection closed under it for its own doing
+// and would keep its goroutines until the next ping.
 func (s *session) close() {
 	if s.parted {
 		s.client.Disconnect(250)
 		return
 	}
+	if c := s.conn.Load(); c != nil {
+		_ = (*c).SetReadDeadline(time.Unix(1, 0)) // fails only on one that has ended
+	}
+}
+
+// abandon ends a connection that is still being made.
+func (s *session) abandon() {
 	s.ended.Store(true)
 	if c := s.conn.Load(); c != nil {
 		(*c).Close()
