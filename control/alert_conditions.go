@@ -1,56 +1,83 @@
 package control
 
-// Conditions of the alert table. Each reads the view after the step has moved
-// on; hysteresis lives either in the state (hot, sparing, cut-off) or in the
-// second function of the row. What was raised by a probe is not over because
-// the probe is lost.
+// Conditions of the alert table, read after the step has moved on. They are
+// called by name, not from the table, so that a step allocates nothing.
 
-func tankInDanger(v *view, _ Place) bool { return v.st.Hot.Danger }
-func tankIsHot(v *view, _ Place) bool    { return v.st.Hot.Hot }
-
-// tankLost counts a reading that would be hot, and is not believed, as no
-// knowledge: a tank that really is that hot must not wait for proof.
-func tankLost(v *view, _ Place) bool      { return v.lost(Tank) || v.suspectHot() }
-func tankStillLost(v *view, _ Place) bool { return !v.tank.ok || v.suspectHot() }
-
-func levelIsLow(v *view, _ Place) bool     { return v.in.Level == LevelLow }
-func tunnelIsHot(v *view, _ Place) bool    { return v.st.Hot.Tunnel }
-func tunnelStillHot(v *view, _ Place) bool { return !v.tunnel.ok }
-
-func tunnelIsCold(v *view, _ Place) bool {
-	return v.tunnel.ok && v.tunnel.c < v.s.Crop.Minimum
+// raises says whether the alert's condition holds now.
+func (v *view) raises(c AlertCode, p Place) bool {
+	st, in := v.st, v.in
+	switch c {
+	case AlertTankDanger:
+		return st.Hot.Danger
+	case AlertTankHot:
+		return st.Hot.Hot
+	case AlertTankUnknown:
+		// A reading that would be hot, and is not believed, is no knowledge: a
+		// tank that really is that hot must not wait for proof.
+		return v.lost(Tank) || v.suspectHot()
+	case AlertLevelLow:
+		return in.Level == LevelLow
+	case AlertTunnelHot:
+		return st.Hot.Tunnel
+	case AlertTunnelCold:
+		return v.tunnel.ok && v.tunnel.c < v.s.Crop.Minimum
+	case AlertBatteryCutOff:
+		return st.Battery.CutOff
+	case AlertBatteryLow:
+		return st.Battery.Sparing && v.meterKnown()
+	case AlertBatteryUnknown:
+		return v.batteryLost()
+	case AlertNearFreezing:
+		// Only where the guard cannot help, or has come too late: a guard at
+		// work is a mode, not an alarm.
+		return v.nearFreezing(0) && !(st.Mode == Guarding && st.pumping()) || st.Slush
+	case AlertLoopStill:
+		return st.Flow.Halted
+	case AlertProbeLost:
+		return v.lost(p)
+	case AlertProbeDoubted:
+		// About values that come and are not believed; raised before the place
+		// becomes unknown.
+		return v.s.Fitted.Places[p] && in.Places[p].Trouble == Doubted
+	}
+	return v.raisesHousekeeping(c)
 }
 
-func tunnelStillCold(v *view, _ Place) bool {
-	return !v.tunnel.ok || v.tunnel.c < v.s.Crop.Minimum.Plus(cropBand)
+func (v *view) raisesHousekeeping(c AlertCode) bool {
+	switch c {
+	case AlertRecordFails:
+		return v.in.RecordFails
+	case AlertBrokerFails:
+		return v.in.BrokerFails
+	case AlertClockUntrusted:
+		return !v.in.ClockTrusted
+	case AlertHeld:
+		return v.st.Hand.Hold > 0
+	case AlertWatching:
+		return v.st.Hand.Watch > 0
+	}
+	return false
 }
 
-func batteryIsCutOff(v *view, _ Place) bool  { return v.st.Battery.CutOff }
-func batteryIsLow(v *view, _ Place) bool     { return v.st.Battery.Sparing && v.meterKnown() }
-func batteryStillLow(v *view, _ Place) bool  { return v.st.Battery.Sparing }
-func batteryIsLost(v *view, _ Place) bool    { return v.batteryLost() }
-func batteryStillLost(v *view, _ Place) bool { return !v.meterKnown() }
-
-// nearFreezing is an alert only where the guard cannot help, or has come too
-// late: a guard at work is a mode, not an alarm.
-func nearFreezing(v *view, _ Place) bool {
-	guarded := v.st.Mode == Guarding && v.st.pumping()
-	return v.nearFreezing(0) && !guarded || v.st.Slush
-}
-
-func stillNearFreezing(v *view, _ Place) bool { return v.nearFreezing(1) || v.loopProbeMissing() }
-
-func loopIsStill(v *view, _ Place) bool    { return v.st.Flow.Halted }
-func recordFails(v *view, _ Place) bool    { return v.in.RecordFails }
-func brokerFails(v *view, _ Place) bool    { return v.in.BrokerFails }
-func clockUntrusted(v *view, _ Place) bool { return !v.in.ClockTrusted }
-func isHeld(v *view, _ Place) bool         { return v.st.Hand.Hold > 0 }
-func isWatching(v *view, _ Place) bool     { return v.st.Hand.Watch > 0 }
-func probeLost(v *view, p Place) bool      { return v.lost(p) }
-func probeStillLost(v *view, p Place) bool { return v.s.Fitted.Places[p] && !v.at(p).ok }
-
-// probeDoubted is about values that come and are not believed; it is raised
-// before the place becomes unknown.
-func probeDoubted(v *view, p Place) bool {
-	return v.s.Fitted.Places[p] && v.in.Places[p].Trouble == Doubted
+// keeps says whether an alert in force stays although its condition no longer
+// holds: hysteresis, where the state does not have it already, and what a probe
+// raised is not over because the probe is lost.
+func (v *view) keeps(c AlertCode, p Place) bool {
+	switch c {
+	case AlertTankUnknown:
+		return !v.tank.ok
+	case AlertTunnelHot:
+		return !v.tunnel.ok
+	case AlertTunnelCold:
+		return !v.tunnel.ok || v.tunnel.c < v.s.Crop.Minimum.Plus(cropBand)
+	case AlertBatteryLow:
+		return v.st.Battery.Sparing
+	case AlertBatteryUnknown:
+		return !v.meterKnown()
+	case AlertNearFreezing:
+		return v.nearFreezing(1) || v.loopProbeMissing()
+	case AlertProbeLost:
+		return v.s.Fitted.Places[p] && !v.at(p).ok
+	}
+	return false
 }

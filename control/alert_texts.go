@@ -13,12 +13,55 @@ import (
 
 const cautionHot = " Keep away from the vessel's lid and fittings; liquid above 60 °C (140 °F) scalds in seconds. The thermal cut-out and the relief valve are the safeguard, not this program."
 
-func tankDangerText(v *view, _ Place) string {
+// tells is the alert's text.
+func (v *view) tells(c AlertCode, p Place) string {
+	switch c {
+	case AlertTankDanger:
+		return tankDangerText(v)
+	case AlertTankHot:
+		return tankHotText(v)
+	case AlertTankUnknown:
+		return tankUnknownText(v)
+	case AlertLevelLow:
+		return levelLowText(v)
+	case AlertTunnelHot:
+		return tunnelHotText(v)
+	case AlertTunnelCold:
+		return tunnelColdText(v)
+	case AlertBatteryCutOff:
+		return cutOffText(v)
+	case AlertBatteryLow:
+		return batteryLowText(v)
+	case AlertBatteryUnknown:
+		return batteryUnknownText(v)
+	case AlertNearFreezing:
+		return nearFreezingText(v)
+	case AlertLoopStill:
+		return loopStillText(v)
+	case AlertHeld:
+		return heldText(v)
+	case AlertWatching:
+		return watchingText(v)
+	case AlertProbeLost:
+		return probeLostText(v, p)
+	case AlertProbeDoubted:
+		return probeDoubtedText(v, p)
+	case AlertRecordFails:
+		return recordText
+	case AlertBrokerFails:
+		return brokerText
+	case AlertClockUntrusted:
+		return clockText
+	}
+	return ""
+}
+
+func tankDangerText(v *view) string {
 	return fmt.Sprintf("Tank dangerously hot: %s (limit %s). %s Cover the panel or open its DC switch, and open the tunnel.%s",
 		v.tempOf(v.tank), v.s.Tank.Danger.In(v.s.Units), v.hotAnswer(), cautionHot)
 }
 
-func tankHotText(v *view, _ Place) string {
+func tankHotText(v *view) string {
 	return fmt.Sprintf("Tank hot: %s (limit %s). %s%s", v.tempOf(v.tank), v.s.Tank.Hot.In(v.s.Units), v.hotAnswer(), cautionHot)
 }
 
@@ -45,7 +88,7 @@ func (v *view) hotAnswer() string {
 	return b.String()
 }
 
-func tankUnknownText(v *view, _ Place) string {
+func tankUnknownText(v *view) string {
 	t := v.in.Places[Tank]
 	last := "It has not been read since the start."
 	switch {
@@ -65,40 +108,40 @@ func contactorText(v *view) string {
 	return "There is no contactor: the panel goes on heating."
 }
 
-func levelLowText(v *view, _ Place) string {
+func levelLowText(v *view) string {
 	return "Tank level low: an uncovered element burns. The pump is stopped. " + contactorText(v) +
 		" Open the panel's DC switch, let the tank cool, then look for the leak and refill."
 }
 
-func tunnelHotText(v *view, _ Place) string {
+func tunnelHotText(v *view) string {
 	return fmt.Sprintf("Tunnel air %s is above the crop's maximum of %s. Open the tunnel.",
 		v.tempOf(v.tunnel), v.s.Crop.Maximum.In(v.s.Units))
 }
 
-func tunnelColdText(v *view, _ Place) string {
+func tunnelColdText(v *view) string {
 	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s.%s Add a cover or move the trays if you can.",
 		v.tempOf(v.tunnel), v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words(), watchNote(v))
 }
 
-func cutOffText(v *view, _ Place) string {
+func cutOffText(v *view) string {
 	b := v.s.Battery
 	return fmt.Sprintf("Battery cut off: %s freed of load, cut-off %s. Pump and fans stay off until it holds %s. Charge it or look at its panel and fuse.",
 		v.rest.v, b.CutOff, b.Reconnect)
 }
 
-func batteryLowText(v *view, _ Place) string {
+func batteryLowText(v *view) string {
 	c := v.st.Charge
 	return fmt.Sprintf("Battery low: charge %.0f %% ± %.0f, reserve %s. Comfort heat waits; the rest is kept for this computer and for safety.",
 		float64(c.Share)*100, float64(c.Band)*100, v.s.Battery.Reserve)
 }
 
-func batteryUnknownText(v *view, _ Place) string {
+func batteryUnknownText(v *view) string {
 	m := v.in.Meter
 	return fmt.Sprintf("Battery not known%s. It counts as at its reserve, and as cut off once its last voltage is older than %s. Look at the meter's wiring.",
 		because(m.Cause), round(v.s.Battery.BlindAfter))
 }
 
-func nearFreezingText(v *view, _ Place) string {
+func nearFreezingText(v *view) string {
 	f := v.s.Frost
 	reads := "a loop probe that was near it is not known now"
 	if v.nearFreezing(1) {
@@ -131,7 +174,7 @@ func watchNote(v *view) string {
 	return ""
 }
 
-func loopStillText(v *view, _ Place) string {
+func loopStillText(v *view) string {
 	return fmt.Sprintf("Loop not moving heat in %d tries; the pump is halted. Look for air, a closed valve, ice, a stuck pump or a broken wire, with the fuse out; then give the order to resume.%s",
 		v.st.Flow.Tries, hotNote(v))
 }
@@ -143,23 +186,17 @@ func hotNote(v *view) string {
 	return ""
 }
 
-func recordText(*view, Place) string {
-	return "The record cannot be written: disk full, card failing or no permission. Control goes on without a memory."
-}
+const recordText = "The record cannot be written: disk full, card failing or no permission. Control goes on without a memory."
 
-func brokerText(*view, Place) string {
-	return "The broker cannot be reached. Control goes on; what is recorded is sent later."
-}
+const brokerText = "The broker cannot be reached. Control goes on; what is recorded is sent later."
 
-func clockText(*view, Place) string {
-	return "The clock has not been set since the computer started, so dates in the record are wrong. Control does not depend on it. Set the time or fit a battery clock."
-}
+const clockText = "The clock has not been set since the computer started, so dates in the record are wrong. Control does not depend on it. Set the time or fit a battery clock."
 
-func heldText(v *view, _ Place) string {
+func heldText(v *view) string {
 	return fmt.Sprintf("Held off by hand for another %s: no pump, no fans, no shedding, no frost guard.", round(v.st.Hand.Hold))
 }
 
-func watchingText(v *view, _ Place) string {
+func watchingText(v *view) string {
 	return fmt.Sprintf("Watch only for another %s: pump and fans are not switched, shedding included. Now it would be %s.",
 		round(v.st.Hand.Watch), v.st.Mode)
 }

@@ -43,6 +43,15 @@ func slot(c AlertCode, p Place) int {
 	return plain + (int(c)-plain)*int(Places) + int(p)
 }
 
+// slotOf is slot turned round.
+func slotOf(i int) (AlertCode, Place) {
+	if i < plain {
+		return AlertCode(i), Places
+	}
+	i -= plain
+	return AlertCode(plain + i/int(Places)), Place(i % int(Places))
+}
+
 // perPlace says whether an alert exists once for each place.
 func (c AlertCode) perPlace() bool { return int(c) >= plain }
 
@@ -104,12 +113,10 @@ func (st *State) Active() iter.Seq2[AlertCode, Place] {
 // alert moves every alert on by d and returns what changed.
 func (st *State) alert(d time.Duration, v *view) []AlertChange {
 	var changes []AlertChange
-	for c := range alertCodes {
-		for p := range c.places() {
-			kind, changed := st.Alerts[slot(c, p)].pass(d, v, c, p)
-			if changed {
-				changes = append(changes, change(v, c, p, kind))
-			}
+	for i := range st.Alerts {
+		c, p := slotOf(i)
+		if kind, changed := st.Alerts[i].pass(d, v, c, p); changed {
+			changes = append(changes, change(v, c, p, kind))
 		}
 	}
 	return changes
@@ -122,7 +129,7 @@ func (a *AlertState) pass(d time.Duration, v *view, c AlertCode, p Place) (Chang
 	if a.Active {
 		return a.stand(d, v, c, p)
 	}
-	if !decl.raise(v, p) || v.suppressed(c, p) {
+	if !v.raises(c, p) || v.suppressed(c, p) {
 		a.Since = 0
 		return 0, false
 	}
@@ -138,8 +145,7 @@ func (a *AlertState) stand(d time.Duration, v *view, c AlertCode, p Place) (Chan
 	decl := &alertTable[c]
 	a.Since += d
 	a.Quiet += d
-	still := decl.raise(v, p)
-	if !still && (decl.keep == nil || !decl.keep(v, p)) {
+	if !v.raises(c, p) && !v.keeps(c, p) {
 		*a = AlertState{}
 		return Cleared, true
 	}
@@ -165,7 +171,7 @@ func change(v *view, c AlertCode, p Place, kind ChangeKind) AlertChange {
 		text += " (" + p.String() + ")"
 	}
 	if kind != Cleared {
-		text = alertTable[c].text(v, p)
+		text = v.tells(c, p)
 	}
 	return AlertChange{Code: c, Place: p, Kind: kind, Severity: alertTable[c].severity, Text: text}
 }
@@ -173,15 +179,15 @@ func change(v *view, c AlertCode, p Place, kind ChangeKind) AlertChange {
 // sounds says whether the buzzer is on: for each steady alert in force, and
 // for one step when a chirping one has just been said.
 func (st *State) sounds() bool {
-	for c, p := range st.Active() {
-		a := st.Alerts[slot(c, p)]
-		switch alertTable[c].sound {
-		case Steady:
+	for i := range st.Alerts {
+		a := &st.Alerts[i]
+		if !a.Active {
+			continue
+		}
+		c, _ := slotOf(i)
+		sound := alertTable[c].sound
+		if sound == Steady || sound == Chirp && a.Quiet == 0 {
 			return true
-		case Chirp:
-			if a.Quiet == 0 {
-				return true
-			}
 		}
 	}
 	return false

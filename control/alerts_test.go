@@ -15,8 +15,13 @@ func TestEveryAlertIsDeclared(t *testing.T) {
 		row := alertTable[c]
 		assert.NotEmpty(t, row.code)
 		assert.NotEmpty(t, row.title)
-		assert.NotNil(t, row.raise, row.code)
-		assert.NotNil(t, row.text, row.code)
+		r := settledRig()
+		in := r.in.clean()
+		v := see(&r.s, &r.st, &in)
+		assert.NotEmpty(t, v.tells(c, Tank), "%s has no text", row.code)
+		i := slot(c, Coil)
+		back, _ := slotOf(i)
+		assert.Equal(t, c, back, "slot %d", i)
 		assert.False(t, seen[row.code], "twice: "+row.code)
 		assert.True(t, row.cause == noCause || row.cause < c, "%s: a cause is judged before what it suppresses", row.code)
 		seen[row.code] = true

@@ -20,27 +20,55 @@ type wish struct {
 	reason     Reason
 }
 
-// rule is one named piece. ok is false where it does not apply.
-type rule func(v *view) (w wish, ok bool)
-
-// decide tries the rules in their order of priority.
+// decide tries the rules, each a small named piece, in their order of priority;
+// ok is false where a rule does not apply. They are called by name, not from a
+// table of functions, so that the view stays on the stack and a step allocates
+// nothing.
 func decide(v *view) wish {
-	for _, r := range [...]rule{
-		holdByHand,
-		batteryCutOff, levelLow, loopNotMoving, loopSlush,
-		tankHot,
-		frostGuard,
-		batteryReserve,
-		timedRun,
-		carry,
-		timedFans,
-		stir,
-	} {
-		if w, ok := r(v); ok {
-			return w
-		}
+	if w, ok := demand(v); ok {
+		return w
 	}
-	return rest(v)
+	w, ok := timedRun(v)
+	if !ok {
+		w, ok = carry(v)
+	}
+	if !ok {
+		w, ok = timedFans(v)
+	}
+	if !ok {
+		w, ok = stir(v)
+	}
+	if !ok {
+		w = rest(v)
+	}
+	return w
+}
+
+// demand is what stands above every wish for comfort or by hand.
+func demand(v *view) (wish, bool) {
+	w, ok := holdByHand(v)
+	if !ok {
+		w, ok = batteryCutOff(v)
+	}
+	if !ok {
+		w, ok = levelLow(v)
+	}
+	if !ok {
+		w, ok = loopNotMoving(v)
+	}
+	if !ok {
+		w, ok = loopSlush(v)
+	}
+	if !ok {
+		w, ok = tankHot(v)
+	}
+	if !ok {
+		w, ok = frostGuard(v)
+	}
+	if !ok {
+		w, ok = batteryReserve(v)
+	}
+	return w, ok
 }
 
 // holdByHand: the loop is open on the bench.

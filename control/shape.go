@@ -53,7 +53,7 @@ func (st *State) lastRun(w wish, c *Carry) wish {
 	if st.Pump.For >= limit || st.Mode == ByHand || st.Mode == Guarding {
 		return w
 	}
-	fans := (st.Fans.On || w.fans) && !st.Hot.Tunnel
+	fans := (st.Fans.On || w.fans) && !st.Hot.Tunnel && st.Mode != Stirring
 	return wish{pump: true, fans: fans, kind: comfort, mode: st.Mode, reason: MinimumRun}
 }
 

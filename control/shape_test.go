@@ -191,6 +191,20 @@ func TestStir(t *testing.T) {
 			require.Zero(t, r.d.Outputs.Pump)
 		}
 	})
+	t.Run("fans by hand wait for its end", func(t *testing.T) {
+		t.Parallel()
+		r := warm()
+		r.temp(Coil, 29)
+		r.st.Trend.Rising, r.st.Stir.Since = true, time.Hour
+		r.step(1)
+		require.Equal(t, Stirring, r.d.Mode)
+		r.in.Orders = []Order{{RunFans, time.Hour}}
+		r.step(1)
+		assert.Zero(t, r.d.Outputs.Fans)
+		r.run(3 * time.Minute)
+		assert.Equal(t, ByHand, r.d.Mode)
+		assert.Positive(t, r.d.Outputs.Fans)
+	})
 	t.Run("ends when the tank is lost", func(t *testing.T) {
 		t.Parallel()
 		r := warm()
