@@ -20,6 +20,10 @@
 // broker that is away. Beyond that the oldest are passed over, counted, and an
 // event of the daemon says how many.
 //
+// A broker has bounds of its own: Mosquitto, as it comes, keeps 1,000 messages
+// for a subscriber and drops what is beyond, acknowledged or not. Raise
+// max_queued_messages there where a subscriber must get all of a long backlog.
+//
 // # One connection, one client
 //
 // Each connection has its own paho client without automatic reconnection, and a

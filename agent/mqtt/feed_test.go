@@ -234,3 +234,38 @@ func TestOptionsRefused(t *testing.T) {
 		assert.ErrorContains(t, f.Start(Line{Name: name}), "part of a topic", name)
 	}
 }
+
+// TestStopAmidABacklog breaks off at the deadline, says offline all the same,
+// and goes on with the rest after the next start.
+func TestStopAmidABacklog(t *testing.T) {
+	t.Parallel()
+	broker := mosquittotest.Start(t)
+	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	rec := newRecord(t)
+	const n = 5000
+	for i := range n {
+		rec.Append(reading(i))
+	}
+	f := feed(t, rec, options(broker.Addr))
+	c.AwaitOn("duskloop/bench/readings", 1)
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Millisecond)
+	defer cancel()
+	require.ErrorIs(t, f.Stop(ctx), errLeft)
+	assert.Contains(t, c.AwaitOn("duskloop/presence", 2), `"offline"`)
+	first := len(c.On("duskloop/bench/readings"))
+	assert.Less(t, first, n)
+
+	began := time.Now()
+	drained(t, feed(t, rec, options(broker.Addr)))
+	took := time.Since(began)
+	var distinct []time.Time
+	var repeats int
+	c.Await("the last reading", func([]mosquittotest.Message) bool {
+		all := c.On("duskloop/bench/readings")
+		return strings.Contains(all[len(all)-1], `"bt":1768546390`) // reading 4999
+	})
+	_, times := arrivals(t, c, "alert")
+	distinct, repeats = firsts(times)
+	assert.Len(t, distinct, n)
+	t.Logf("stopped after %d of %d readings; the rest took %v (%d repeats)", first, n, took.Round(time.Millisecond), repeats)
+}

