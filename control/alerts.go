@@ -115,7 +115,11 @@ func (st *State) alert(d time.Duration, v *view) []AlertChange {
 	var changes []AlertChange
 	for i := range st.Alerts {
 		c, p := slotOf(i)
-		if kind, changed := st.Alerts[i].pass(d, v, c, p); changed {
+		a := &st.Alerts[i]
+		if c.perPlace() && !v.s.Fitted.Places[p] && !a.Active {
+			continue
+		}
+		if kind, changed := a.pass(d, v, c, p); changed {
 			changes = append(changes, change(v, c, p, kind))
 		}
 	}

@@ -86,11 +86,11 @@ type Inputs struct {
 // What the grower ordered for a time ends at its time all the same.
 const longestStep = 10 * time.Minute
 
-// clean is in with everything that is not an ordinary number made unknown.
-func (in Inputs) clean() Inputs {
+// clean makes everything that is not an ordinary number unknown.
+func (in *Inputs) clean() {
 	in.Elapsed = max(in.Elapsed, 0)
 	for i := range in.Places {
-		in.Places[i] = in.Places[i].clean()
+		in.Places[i].clean()
 	}
 	m := &in.Meter
 	m.Age = max(m.Age, 0)
@@ -102,14 +102,13 @@ func (in Inputs) clean() Inputs {
 	if !m.HasAmps {
 		m.Amps = 0
 	}
-	return in
 }
 
 // sane bounds every number far outside what a greenhouse has, so that no sum or
 // difference of two can overflow. NaN fails both comparisons.
 func sane[T ~float64](x T) bool { return x > -1000 && x < 1000 }
 
-func (t Temperature) clean() Temperature {
+func (t *Temperature) clean() {
 	t.Age = max(t.Age, 0)
 	if !sane(t.Value) {
 		t.Value, t.Ever, t.Trouble = 0, false, Doubted
@@ -118,5 +117,4 @@ func (t Temperature) clean() Temperature {
 	if t.Trouble != Doubted || !sane(t.Suspect) {
 		t.Suspect = -273 // colder than any limit: suspects nothing
 	}
-	return t
 }

@@ -9,7 +9,7 @@ import "time"
 // The work of one step is constant and it allocates only when an alert
 // changes.
 func Step(s *Settings, st State, in Inputs) (State, Decision) {
-	in = in.clean()
+	in.clean()
 	passed, d := in.Elapsed, min(in.Elapsed, longestStep)
 	st.Up += d
 	st.Pump.pass(d)

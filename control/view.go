@@ -53,7 +53,7 @@ func see(s *Settings, st *State, in *Inputs) view {
 
 // at is what is known of a place: fitted, believed once, and not too old.
 func (v *view) at(p Place) known {
-	t := v.in.Places[p]
+	t := &v.in.Places[p]
 	ok := v.s.Fitted.Places[p] && t.Ever && t.Age <= v.s.StaleAfter
 	return known{c: t.Value, ok: ok}
 }
