@@ -34,7 +34,6 @@ type session struct {
 	conn   atomic.Pointer[net.Conn]
 	lost   chan struct{} // closed when the connection is
 	parted bool          // offline was said
-	ended  atomic.Bool   // abandoned while connecting
 	ctx    context.Context
 	ack    time.Duration
 	count  func()
@@ -64,7 +63,11 @@ func (f *Feed) connect() (*session, error) {
 	select {
 	case <-t.Done():
 	case <-f.stopping:
-		s.abandon()
+		s.close()
+		go func() { // it may be made all the same
+			<-t.Done()
+			s.close()
+		}()
 		return nil, errors.New("stopped while connecting")
 	}
 	if err := t.Error(); err != nil {
@@ -81,9 +84,6 @@ func (s *session) dial(to *url.URL, _ paho.ClientOptions) (net.Conn, error) {
 		return nil, err
 	}
 	s.conn.Store(&c)
-	if s.ended.Load() { // stopped meanwhile
-		c.Close()
-	}
 	return c, nil
 }
 
@@ -98,14 +98,6 @@ func (s *session) close() {
 	}
 	if c := s.conn.Load(); c != nil {
 		_ = (*c).SetReadDeadline(time.Unix(1, 0)) // fails only on one that has ended
-	}
-}
-
-// abandon ends a connection that is still being made.
-func (s *session) abandon() {
-	s.ended.Store(true)
-	if c := s.conn.Load(); c != nil {
-		(*c).Close()
 	}
 }
 
