@@ -3,12 +3,6 @@ package mqtt
 import (
 	"context"
 	"errors"
-	"fmt"
-	"time"
-
-	paho "github.com/eclipse/paho.mqtt.golang"
-
-	"duskloop/agent/wire"
 )
 
 const (
@@ -134,102 +128,6 @@ func (f *Feed) sendFleeting(s *session) error {
 			return nil
 		}
 	}
-}
-
-// row is one row of the record as messages.
-type row struct {
-	messages []message
-	landed   func() // called once all of them are acknowledged
-}
-
-// flight are messages on their way, oldest first.
-type flight struct {
-	s      *session
-	tokens []paho.Token
-	landed []func() // per token; nil where its row has more
-}
-
-// land waits until at most down messages are on their way.
-func (l *flight) land(down int) error {
-	for len(l.tokens) > down {
-		if err := l.s.wait(l.tokens[0]); err != nil {
-			return err
-		}
-		if done := l.landed[0]; done != nil {
-			done()
-		}
-		l.tokens, l.landed = l.tokens[1:], l.landed[1:]
-	}
-	return nil
-}
-
-// send publishes rows in order, at most a window of messages unanswered.
-func (f *Feed) send(s *session, rows []row) error {
-	defer f.cursors.keep(f.rec)
-	flying := flight{s: s}
-	for _, r := range rows {
-		if len(r.messages) == 0 { // nothing to say about it
-			if err := flying.land(0); err != nil {
-				return err
-			}
-			r.landed()
-		}
-		for i, m := range r.messages {
-			if err := flying.land(f.opts.Window - 1); err != nil {
-				return err
-			}
-			t, err := s.publish(m)
-			if err != nil {
-				return errors.Join(err, flying.land(0))
-			}
-			flying.tokens = append(flying.tokens, t)
-			flying.landed = append(flying.landed, nil)
-			if i == len(r.messages)-1 {
-				flying.landed[len(flying.landed)-1] = r.landed
-			}
-		}
-	}
-	return flying.land(0)
-}
-
-// sendSettings sends the settings of loops where they may have changed. Not
-// being told them is no reason to give up the connection.
-func (f *Feed) sendSettings(s *session) error {
-	for _, line := range f.lines {
-		if !f.stale[line.Name] || f.isStopping() {
-			continue
-		}
-		list, err := f.settingsOf(s.ctx, line)
-		if err != nil {
-			f.opts.Log.Warn("settings not sent", "loop", line.Name, "error", err)
-			continue
-		}
-		if err := s.say(f.settings(line.Name, list)); err != nil {
-			return err
-		}
-		f.stale[line.Name] = false
-	}
-	return nil
-}
-
-// settingsOf asks a loop for its settings, for a little while: the loop answers
-// between two ticks.
-func (f *Feed) settingsOf(ctx context.Context, line Line) ([]wire.Setting, error) {
-	ctx, cancel := context.WithTimeout(ctx, 5*time.Second)
-	defer cancel()
-	stop := context.AfterFunc(f.intake.ctx, cancel) // Stop does not wait for a loop that has ended
-	defer stop()
-	if line.Settings != nil {
-		return line.Settings(ctx)
-	}
-	if line.Submit == nil {
-		return nil, errors.New("nobody to ask")
-	}
-	a, err := line.Submit(ctx, []byte(`{"show":true}`), "mqtt")
-	if err == nil && !a.Accepted {
-		err = fmt.Errorf("asking for settings: %s", a.Reason)
-	}
-	return a.Settings, err
 }
 
 // leave sends the rest and says offline, also when the time was up before all
