@@ -278,7 +278,7 @@ func TestCommandsAsDescribed(t *testing.T) {
 	t.Parallel()
 	j := newJudge(t)
 	for _, text := range []string{
-		`{"id":"1","who":"Ann","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"hand":"end"}`, `{"show":true}`,
+		`{"id":"1","who":"grower","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"hand":"end"}`, `{"show":true}`,
 	} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.NoError(t, err, text)

@@ -1,6 +1,7 @@
 // Package senml writes, reads and resolves Sensor Measurement Lists in their
 // JSON form: RFC 8428, "Sensor Measurement Lists (SenML)", August 2018. The
-// sections named in this package are that document's.
+// sections named in this package are that document's, read in a public copy of
+// its text from the month before.
 //
 // A Pack is a list of Records. Base fields of a record hold for it and for
 // those after it until given anew (§4.1). Times are seconds: a sum of base time
