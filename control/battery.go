@@ -36,16 +36,12 @@ func restVoltage(s *Settings, st *State, in *Inputs) battery {
 func (g BatteryGuard) pass(v *view) BatteryGuard {
 	b := v.s.Battery
 	m := &v.st.Samples
-	switch {
-	case !v.rest.ok:
-		g.Below, g.Above = 0, 0
-	case m.Fresh:
-		// A lone high sample must not restart the way to cut-off, nor a lone
-		// one either way open the way back: sample or median for the first,
-		// both for the second.
-		g.Below = held(g.Below, m.Span, min(v.rest.v, m.volts()) <= b.CutOff)
-		g.Above = held(g.Above, m.Span, min(v.rest.v, m.volts()) >= b.Reconnect)
-	}
+	// A lone high sample must not restart the way to cut-off, nor open the way
+	// back: for the first either the sample or the median must be low, for the
+	// second both must be high. A sample that only grew older has no span.
+	lower := min(v.rest.v, m.volts())
+	g.Below = held(g.Below, m.Span, v.rest.ok && lower <= b.CutOff)
+	g.Above = held(g.Above, m.Span, v.rest.ok && lower >= b.Reconnect)
 	switch {
 	case g.Below >= b.Delay:
 		g.CutOff = true
