@@ -110,4 +110,10 @@ func TestALongStepEarnsLittle(t *testing.T) {
 	r.in.Elapsed = -time.Hour
 	r.step(1)
 	assert.Equal(t, up+longestStep, r.st.Up, "time does not run back")
+
+	r.in.Elapsed, r.in.Orders = tick, []Order{{HoldOff, 30 * time.Minute}}
+	r.step(1)
+	r.in.Elapsed = time.Hour
+	r.step(1)
+	assert.NotEqual(t, Held, r.d.Mode, "but what was ordered for half an hour is over after one")
 }
