@@ -19,54 +19,57 @@ type wish struct {
 }
 
 // decide tries the rules, each a small named piece, in their order of priority;
-// ok is false where a rule does not apply. They are called by name, not from a
+// the first that applies gives the wish. They are called by name, not from a
 // table of functions, so that the view stays on the stack and a step allocates
 // nothing.
 func decide(v *view) wish {
 	if w, ok := demand(v); ok {
 		return w
 	}
-	w, ok := timedRun(v)
-	if !ok {
-		w, ok = carry(v)
+	if w, ok := timedRun(v); ok {
+		return w
 	}
-	if !ok {
-		w, ok = timedFans(v)
+	if w, ok := carry(v); ok {
+		return w
 	}
-	if !ok {
-		w, ok = stir(v)
+	if w, ok := timedFans(v); ok {
+		return w
 	}
-	if !ok {
-		w = rest(v)
+	if w, ok := stir(v); ok {
+		return w
 	}
-	return w
+	return rest(v)
 }
 
 // demand is what stands above every wish for comfort or by hand.
 func demand(v *view) (wish, bool) {
-	w, ok := holdByHand(v)
-	if !ok {
-		w, ok = batteryCutOff(v)
+	if w, ok := holdByHand(v); ok {
+		return w, ok
 	}
-	if !ok {
-		w, ok = levelLow(v)
+	if w, ok := stops(v); ok {
+		return w, ok
 	}
-	if !ok {
-		w, ok = loopNotMoving(v)
+	if w, ok := tankHot(v); ok {
+		return w, ok
 	}
-	if !ok {
-		w, ok = loopSlush(v)
+	if w, ok := frostGuard(v); ok {
+		return w, ok
 	}
-	if !ok {
-		w, ok = tankHot(v)
+	return batteryReserve(v)
+}
+
+// stops are what no heat is worth overriding.
+func stops(v *view) (wish, bool) {
+	if w, ok := batteryCutOff(v); ok {
+		return w, ok
 	}
-	if !ok {
-		w, ok = frostGuard(v)
+	if w, ok := levelLow(v); ok {
+		return w, ok
 	}
-	if !ok {
-		w, ok = batteryReserve(v)
+	if w, ok := loopNotMoving(v); ok {
+		return w, ok
 	}
-	return w, ok
+	return loopSlush(v)
 }
 
 // holdByHand: the loop is open on the bench.

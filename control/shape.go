@@ -44,7 +44,8 @@ func (st *State) firstAnswer() bool {
 
 // lastRun lets a run that began for comfort finish its minimum; what safety
 // began or ends has safety's short one. A frost guard ends at once: it runs
-// only while the tank is the warmer.
+// only while the tank is the warmer. Fans stop at once where the air is warm
+// enough: the minimum protects the pump, and heat blown in too early is lost.
 func (st *State) lastRun(w wish, c *Carry) wish {
 	limit := c.MinRun
 	if st.Pump.Safety || w.kind == safety {
@@ -53,7 +54,8 @@ func (st *State) lastRun(w wish, c *Carry) wish {
 	if st.Pump.For >= limit || st.Mode == ByHand || st.Mode == Guarding {
 		return w
 	}
-	fans := (st.Fans.On || w.fans) && !st.Hot.Tunnel && st.Mode != Stirring
+	wanted := (st.Fans.On || w.fans) && w.reason != WarmEnough
+	fans := wanted && !st.Hot.Tunnel && st.Mode != Stirring
 	return wish{pump: true, fans: fans, kind: comfort, mode: st.Mode, reason: MinimumRun}
 }
 
@@ -90,7 +92,7 @@ func (st *State) warm(v *view, w wish) bool {
 // overruns says whether fans that ran may finish the coil's heat: after a run
 // that ended for comfort, and never into a tunnel that is too hot.
 func (st *State) overruns(v *view, w wish) bool {
-	allowed := w.mode == Resting && w.kind == comfort && !w.pump && st.Fans.On && !st.Hot.Tunnel
+	allowed := w.mode == Resting && w.kind == comfort && w.reason != WarmEnough && !w.pump && st.Fans.On && !st.Hot.Tunnel
 	return allowed && st.Pump.For < v.s.Carry.FanOverrun
 }
 
