@@ -111,7 +111,7 @@ func (d *parts) openGreenhouse() error {
 func (d *parts) openRecord() {
 	r := d.File.Record
 	opts := record.DefaultOptions()
-	opts.Commit, opts.Keep = r.Commit.Duration(), r.Keep.Duration()
+	opts.Commit, opts.Rows = r.Commit.Duration(), int64(r.Keep.Duration()/d.File.Daemon.Period.Duration())
 	opened, err := record.Open(filepath.Join(d.dir, RecordName), opts)
 	if err != nil {
 		d.Log.Error("running without a record", "error", err)

@@ -150,7 +150,7 @@ func TestAFailingDiskIsSaidAndNeverBlocks(t *testing.T) {
 func TestHoursAreSummedAndOldReadingsGo(t *testing.T) {
 	t.Parallel()
 	opts := DefaultOptions()
-	opts.Keep = time.Hour
+	opts.Rows = 361
 	r := open(t, filepath.Join(t.TempDir(), "r.db"), opts)
 	for i := range 3 * 360 {
 		r.Append(reading(i))
@@ -167,7 +167,32 @@ func TestHoursAreSummedAndOldReadingsGo(t *testing.T) {
 	assert.Equal(t, 3600, pump)
 	assert.InDelta(t, 60-3.59/2, mean, 1e-3, "mean of a straight line")
 	require.NoError(t, r.read.QueryRow("SELECT count(*) FROM reading").Scan(&n))
-	assert.Equal(t, 361, n, "the last hour and its first tick")
+	assert.Equal(t, 361, n)
+}
+
+// A board that boots in 1970, or a clock that jumps years ahead and back,
+// deletes nothing and leaves no hour out.
+func TestAJumpingClockLosesNothing(t *testing.T) {
+	t.Parallel()
+	opts := DefaultOptions()
+	opts.Rows = 1000
+	r := open(t, filepath.Join(t.TempDir(), "r.db"), opts)
+	jumps := []time.Time{dusk, time.Unix(60, 0), dusk.AddDate(20, 0, 0), dusk.Add(2 * time.Hour)}
+	for i, from := range jumps {
+		for j := range 10 {
+			x := reading(j)
+			x.At = from.Add(time.Duration(j) * 10 * time.Second)
+			r.Append(x)
+		}
+		r.Append(nil, event(i))
+		settled(t, r)
+		require.NoError(t, r.tidy(t.Context()))
+	}
+	var rows, hours int
+	require.NoError(t, r.read.QueryRow("SELECT count(*) FROM reading").Scan(&rows))
+	assert.Equal(t, 40, rows)
+	require.NoError(t, r.read.QueryRow("SELECT count(*) FROM hour").Scan(&hours))
+	assert.Equal(t, 4, hours)
 }
 
 func TestExportIsCSV(t *testing.T) {

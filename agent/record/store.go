@@ -17,13 +17,13 @@ import (
 // Options are how a record is kept.
 type Options struct {
 	Commit time.Duration // open batch is committed when its oldest row is this old
-	Keep   time.Duration // single readings; hourly figures and events stay
+	Rows   int64         // single readings kept; hourly figures and events stay
 	Most   int           // rows held in memory while the disk fails
 }
 
-// DefaultOptions are the greenhouse file's defaults.
+// DefaultOptions are the greenhouse file's defaults: 400 days at 10 s.
 func DefaultOptions() Options {
-	return Options{Commit: time.Minute, Keep: 400 * 24 * time.Hour, Most: 20000}
+	return Options{Commit: time.Minute, Rows: 400 * 24 * 360, Most: 20000}
 }
 
 // Record is an open record. Its methods may be called from any goroutine.

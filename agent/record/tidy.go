@@ -4,47 +4,40 @@ import (
 	"context"
 	"fmt"
 	"strings"
-	"time"
 
 	"duskloop/control"
 )
 
-// tidy sums readings up by the hour and deletes those past their keep. Summing
-// is done again for the last hours each time, so a late row is counted too.
+// tidy sums readings up by the hour and deletes the oldest beyond the rows that
+// are kept. Both go by the rows' numbers, not by their times: a clock that jumps
+// years ahead and back must neither delete the past nor leave hours out.
 func (r *Record) tidy(ctx context.Context) error {
-	newest, err := r.newest(ctx)
-	if err != nil || newest == 0 {
-		return err
-	}
-	from := newest - (6 * time.Hour).Milliseconds()
-	if err := r.sum(ctx, from); err != nil {
+	newest, _ := r.Ends()
+	if err := r.sum(ctx, newest); err != nil {
 		return fmt.Errorf("summing the record up by the hour: %w", err)
 	}
-	old := newest - r.opts.Keep.Milliseconds()
-	if _, err := r.write.ExecContext(ctx, "DELETE FROM reading WHERE at < ?", old); err != nil {
+	if _, err := r.write.ExecContext(ctx, "DELETE FROM reading WHERE seq <= ?", newest-r.opts.Rows); err != nil {
 		return fmt.Errorf("deleting old readings: %w", err)
 	}
 	return nil
 }
 
-func (r *Record) newest(ctx context.Context) (int64, error) {
-	var at int64
-	err := r.read.QueryRowContext(ctx, "SELECT coalesce(max(at), 0) FROM reading").Scan(&at)
-	return at, err
-}
+// summedName is where the number of the newest summed reading is kept.
+const summedName = "hours/summed"
 
-const hourMilli = 3600 * 1000
-
-// sum writes the hours from the one that holds the millisecond from. An hour
-// that was never summed because the daemon was away is found by its absence.
-func (r *Record) sum(ctx context.Context, from int64) error {
-	var last int64
-	if err := r.read.QueryRowContext(ctx, "SELECT coalesce(max(at), 0) FROM hour").Scan(&last); err != nil {
+// sum sums up every hour that has rows newer than those summed last time; the
+// hour that is not over yet is summed again the next time.
+func (r *Record) sum(ctx context.Context, newest int64) error {
+	var summed int64
+	err := r.read.QueryRowContext(ctx, "SELECT coalesce((SELECT CAST(value AS INTEGER) FROM kept WHERE name = ?), 0)", summedName).Scan(&summed)
+	if err != nil {
 		return err
 	}
-	from = min(from, last) / hourMilli * hourMilli
-	_, err := r.write.ExecContext(ctx, sumSQL(), from)
-	return err
+	if _, err := r.write.ExecContext(ctx, sumSQL(), summed); err != nil {
+		return err
+	}
+	r.Keep(summedName, fmt.Sprint(newest))
+	return nil
 }
 
 // sumSQL counts seconds of pump and fans by the share of rows in which they
@@ -55,6 +48,6 @@ func sumSQL() string {
 	for p := range control.Places {
 		fmt.Fprintf(&b, ", min(%[1]s_c), avg(%[1]s_c), max(%[1]s_c)", p)
 	}
-	b.WriteString(" FROM reading WHERE at >= ? GROUP BY h, loop")
+	b.WriteString(" FROM reading WHERE at/3600000 IN (SELECT DISTINCT at/3600000 FROM reading WHERE seq > ?) GROUP BY h, loop")
 	return b.String()
 }
