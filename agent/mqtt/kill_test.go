@@ -42,7 +42,7 @@ func TestMain(m *testing.M) {
 // publisher appends a row every few milliseconds until it is killed, or its
 // input ends, and tells each row's number.
 func publisher(path, addr, run string) error {
-	rec, err := record.Open(path, record.Options{Commit: batchRows * 10 * time.Second, Keep: time.Hour * 24 * 400, Most: 20000})
+	rec, err := record.Open(path, record.Options{Commit: batchRows * 10 * time.Second, Rows: 100000, Most: 20000})
 	if err != nil {
 		return err
 	}
