@@ -18,6 +18,9 @@ func (r *Record) Append(reading *Reading, events ...Event) {
 	if reading != nil {
 		reading.Seq = r.nextReading
 		r.nextReading++
+		if len(r.readings) == 0 {
+			r.opened = time.Now()
+		}
 		r.readings = append(r.readings, *reading)
 	}
 	for _, e := range events {
@@ -59,10 +62,16 @@ func (r *Record) Kept(name string) (string, error) {
 	return v, nil
 }
 
-// ripe says whether the open batch is old enough by the rows' own time.
+// ripe says whether the open batch is old enough: by the rows' own time, which
+// a simulation runs through quickly, or by the computer's. Rows whose time runs
+// backwards wait for nothing.
 func (r *Record) ripe() bool {
 	n := len(r.readings)
-	return n > 0 && r.readings[n-1].At.Sub(r.readings[0].At) >= r.opts.Commit
+	if n == 0 {
+		return false
+	}
+	span := r.readings[n-1].At.Sub(r.readings[0].At)
+	return span >= r.opts.Commit || span < 0 || time.Since(r.opened) >= r.opts.Commit
 }
 
 // bound drops the oldest readings when the disk has failed for long.
@@ -157,7 +166,7 @@ func (r *Record) commit(ctx context.Context) error {
 		}
 		return fmt.Errorf("committing record: %w", err)
 	}
-	r.readings = after(r.readings, readings, func(x Reading) int64 { return x.Seq })
+	r.readings, r.opened = after(r.readings, readings, func(x Reading) int64 { return x.Seq }), time.Now()
 	r.events = after(r.events, events, func(x Event) int64 { return x.Seq })
 	return nil
 }

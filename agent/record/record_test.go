@@ -224,6 +224,16 @@ func TestExportIsCSV(t *testing.T) {
 	assert.Contains(t, b.String(), "tank-hot")
 }
 
+func TestRowsThatRunBackwardsAreCommittedAtOnce(t *testing.T) {
+	t.Parallel()
+	r := open(t, filepath.Join(t.TempDir(), "r.db"), DefaultOptions())
+	r.Append(reading(5))
+	early := reading(0)
+	early.At = time.Unix(60, 0)
+	r.Append(early)
+	require.Eventually(t, func() bool { return r.Committed() == 2 }, 10*time.Second, time.Millisecond)
+}
+
 func TestANewerFileIsRefused(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "r.db")

@@ -35,6 +35,7 @@ type Record struct {
 	// mu guards all below. It is never held while the disk is asked.
 	mu          sync.Mutex
 	readings    []Reading // open batch, oldest first
+	opened      time.Time // when the open batch began
 	events      []Event   // not committed yet
 	kept        map[string]string
 	nextReading int64
