@@ -154,7 +154,11 @@ func (l *Loop) await(ctx context.Context, until time.Time) error {
 		case err := <-due:
 			return err
 		case r := <-l.requests:
-			r.answer <- l.obey(r)
+			a := l.obey(r)
+			if a.Accepted && !r.command.Show {
+				l.tick(l.Clock.Now()) // act on it, and have it in the record, before it is answered
+			}
+			r.answer <- a
 		}
 	}
 }
