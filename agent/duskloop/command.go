@@ -33,6 +33,7 @@ type grammar struct {
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
 	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`
 	Rest     restCommand     `cmd:"" help:"Bring all outputs to rest, without a daemon."`
+	Element  elementCommand  `cmd:"" help:"Say what an element takes from a panel, at one light or over a season."`
 	Sky      skyCommand      `cmd:"" help:"Say where the sun stands and what falls on a panel."`
 	Mix      mixCommand      `cmd:"" help:"Say what a mix of water and glycerin is, or give a recipe."`
 }
