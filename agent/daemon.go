@@ -7,6 +7,7 @@ import (
 	"io"
 	"log/slog"
 	"net"
+	"os"
 	"path/filepath"
 	"sync"
 	"time"
@@ -44,8 +45,9 @@ type Options struct {
 type parts struct {
 	Options
 	dir    string
-	record *record.Record
+	record *record.Record // nil where none could be opened at all
 	memory Recorder
+	spare  string // folder of a record for this run only
 	wire   *wiring
 	loop   *Loop
 	bench  *Bench // nil when simulated
@@ -62,8 +64,11 @@ const stopWithin = 4 * time.Second
 func Run(ctx context.Context, o Options) error {
 	d := &parts{Options: o, dir: Folder(o.State, o.Simulated)}
 	locked, err := lock(d.dir)
-	if err != nil {
+	if errors.Is(err, errRunning) {
 		return err
+	}
+	if err != nil { // a card gone read-only must not stop control
+		d.Log.Error("running without the state folder's lock", "error", err)
 	}
 	defer locked.Close()
 	if err := d.open(); err != nil {
@@ -87,8 +92,10 @@ func (d *parts) open() error {
 	if d.loop, err = NewLoop(d.setup()); err != nil {
 		return err
 	}
-	d.socket, err = listen(d.dir)
-	return err
+	if d.socket, err = listen(d.dir); err != nil {
+		d.Log.Error("running without the local socket", "error", err)
+	}
+	return nil
 }
 
 // openGreenhouse opens the real bench, or builds the simulated one.
@@ -100,37 +107,16 @@ func (d *parts) openGreenhouse() error {
 	if d.hw, err = d.Open(); err != nil {
 		return err
 	}
+	// A line that cannot be had may be a driver that comes later at boot, so it is
+	// a fault of running: the service tries again.
 	if d.bench, err = OpenBench(d.File, d.hw); err != nil {
-		return fmt.Errorf("%w: %w", ErrConfig, err)
+		return err
 	}
-	return keepLines(d.dir, d.File)
-}
-
-// openRecord opens the record. A disk that fails must not stop control: the
-// daemon then runs without a memory, and an alert says so.
-func (d *parts) openRecord() {
-	r := d.File.Record
-	opts := record.DefaultOptions()
-	opts.Commit, opts.Rows = r.Commit.Duration(), int64(r.Keep.Duration()/d.File.Daemon.Period.Duration())
-	opened, err := record.Open(filepath.Join(d.dir, RecordName), opts)
-	if err != nil {
-		d.Log.Error("running without a record", "error", err)
-		d.memory = forgetful{err: err, kept: make(map[string]string)}
-		return
+	if err := keepLines(d.dir, d.File); err != nil {
+		d.Log.Error("the lines cannot be found again without the greenhouse file", "error", err)
 	}
-	d.record, d.memory = opened, opened
+	return nil
 }
-
-// forgetful stands where the record could not be opened.
-type forgetful struct {
-	err  error
-	kept map[string]string
-}
-
-func (f forgetful) Append(*record.Reading, ...record.Event) {}
-func (f forgetful) Keep(name, value string)                 { f.kept[name] = value }
-func (f forgetful) Kept(name string) (string, error)        { return f.kept[name], nil }
-func (f forgetful) Err() error                              { return f.err }
 
 // setup is the loop's own parts.
 func (d *parts) setup() Setup {
@@ -186,7 +172,9 @@ func (d *parts) run(ctx context.Context) {
 	if d.bench != nil {
 		parts.Go(func() { d.bench.Run(ctx) })
 	}
-	parts.Go(func() { serve(ctx, d.socket, d.loop.Submit, d.Log) })
+	if d.socket != nil {
+		parts.Go(func() { serve(ctx, d.socket, d.loop.Submit, d.Log) })
+	}
 	if err := d.wire.start(d.loop.Submit); err != nil {
 		d.Log.Error("running without messages", "error", err)
 	}
@@ -216,6 +204,9 @@ func (d *parts) close() error {
 	}
 	if d.record != nil {
 		errs = append(errs, d.record.Close())
+	}
+	if d.spare != "" {
+		errs = append(errs, os.RemoveAll(d.spare))
 	}
 	if d.bench != nil {
 		errs = append(errs, d.bench.Rest(), d.bench.Close())

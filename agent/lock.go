@@ -1,11 +1,15 @@
 package agent
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"syscall"
 )
+
+// errRunning says that another process holds the state folder.
+var errRunning = errors.New("another duskloop is running")
 
 // lock takes the state folder for this process; the kernel gives it back when
 // the process ends, however it ends.
@@ -19,7 +23,10 @@ func lock(dir string) (*os.File, error) {
 	}
 	if err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); err != nil {
 		_ = f.Close()
-		return nil, fmt.Errorf("another duskloop is running in %s", dir)
+		if errors.Is(err, syscall.EWOULDBLOCK) {
+			return nil, fmt.Errorf("%w in %s", errRunning, dir)
+		}
+		return nil, fmt.Errorf("locking state folder: %w", err)
 	}
 	return f, nil
 }

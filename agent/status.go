@@ -22,7 +22,7 @@ func (d *parts) greet() {
 	} else {
 		fmt.Fprintf(d.Out, "%s, loop %s\n", d.File.Site.Name, l.Name)
 	}
-	if d.record != nil {
+	if d.record != nil && d.spare == "" {
 		fmt.Fprintf(d.Out, "record: %s\n", d.dir+"/"+RecordName)
 	}
 	d.wire.greet(d.Out)

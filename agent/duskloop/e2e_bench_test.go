@@ -222,6 +222,24 @@ func TestCommandsAndRestart(t *testing.T) {
 	s.awaitDecision("carrying again", func(d wire.Decision) bool { return d.Mode != control.Held })
 }
 
+// A state folder that cannot be written, as on a card gone read-only: control and
+// messages go on, and the alert says that there is no record.
+func TestWithoutAStateFolderControlAndMessagesGoOn(t *testing.T) {
+	t.Parallel()
+	s := newSite(t, "good", "")
+	s.write("state", "a file where the folder should be")
+	p := s.daemon()
+	s.awaitDecision("carrying", func(d wire.Decision) bool { return d.Mode == control.Carrying && d.Pump == 1 })
+	assert.Equal(t, "High", s.lines()[linePump])
+	s.awaitReadings(20)
+	s.awaitReadings(20)
+	s.awaitReadings(15) // the alert waits a minute, lest a slow card cries wolf
+	a := s.awaitAlert(control.AlertRecordFails, control.Raised)
+	assert.Contains(t, a.Text, "goes on without a memory")
+	code, _ := p.end(syscall.SIGTERM)
+	assert.Equal(t, 0, code)
+}
+
 // A greenhouse file that cannot be used: exit 78, outputs of the last good start
 // at rest, and no demo in its place.
 func TestConfigurationFaults(t *testing.T) {
