@@ -73,9 +73,17 @@ func (d *parts) after() func(Cycle) {
 			if d.Terminal {
 				end = "\r\n"
 			}
-			fmt.Fprintf(d.Out, "\r%s %s %s: %s%s", c.At.In(zone).Format("15:04"), a.Severity, a.Kind, a.Text, end)
+			fmt.Fprintf(d.Out, "\r%s%s | %s %s: %s%s", d.mark(), c.At.In(zone).Format("Jan 2 15:04"), a.Severity, a.Kind, a.Text, end)
 		}
 	}
+}
+
+// mark begins every line of a simulated run.
+func (d *parts) mark() string {
+	if d.Simulated {
+		return "simulated | "
+	}
+	return ""
 }
 
 // statusLine is the loop in one line.

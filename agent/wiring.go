@@ -21,6 +21,10 @@ type wiring struct {
 	feed   *mqtt.Feed   // nil where nothing is sent
 }
 
+// simulatedPrefix begins the topics of a simulated run, so that no subscriber
+// can take them for a real greenhouse's.
+const simulatedPrefix = mqtt.DefaultPrefix + "/simulated"
+
 // openWire starts the embedded broker if that is wanted, and prepares the feed.
 // Without a record there is nothing to send.
 func openWire(d *parts) (*wiring, error) {
@@ -30,6 +34,9 @@ func openWire(d *parts) (*wiring, error) {
 		return w, nil
 	}
 	o := mqtt.Options{Address: string(b.Address), User: string(b.User), Simulated: d.Simulated, Log: d.Log, Now: d.now, Backlog: int(d.File.Record.Backlog)}
+	if d.Simulated {
+		o.Prefix = simulatedPrefix
+	}
 	if b.Address == "embedded" {
 		var err error
 		if w.broker, err = mqtt.StartBroker(int(b.Port)); err != nil {
@@ -111,5 +118,9 @@ func (w *wiring) greet(out io.Writer) {
 		fmt.Fprintf(out, "port %v is taken; the embedded broker uses the next free one\n", w.d.File.Broker.Port)
 	}
 	host, port, _ := net.SplitHostPort(w.broker.Address())
-	fmt.Fprintf(out, "watch every message in another terminal:\nmosquitto_sub -h %s -p %s -t 'duskloop/#' -v\n", host, port)
+	what := ""
+	if w.d.Simulated {
+		what = "simulated "
+	}
+	fmt.Fprintf(out, "watch every "+what+"message in another terminal:\nmosquitto_sub -h %s -p %s -t 'duskloop/#' -v\n", host, port)
 }

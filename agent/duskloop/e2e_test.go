@@ -135,7 +135,22 @@ func (s *site) probe(tree string) {
 type process struct {
 	s   *site
 	cmd *exec.Cmd
+	mu  sync.Mutex
 	out bytes.Buffer
+}
+
+// Write takes what the daemon says.
+func (p *process) Write(b []byte) (int, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.out.Write(b)
+}
+
+// said is what the daemon has said so far.
+func (p *process) said() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.out.String()
 }
 
 // start runs the built binary with its arguments.
@@ -145,13 +160,13 @@ func (s *site) start(args ...string) *process {
 	require.NoError(s.t, err)
 	p := &process{s: s, cmd: exec.Command(binary, append([]string{"--state", filepath.Join(s.dir, "state")}, args...)...)}
 	p.cmd.Env = append(append(os.Environ(), "DUSKLOOP_RIG="+filepath.Join(s.dir, "rig")), s.env...)
-	p.cmd.Stdout, p.cmd.Stderr = &p.out, &p.out
+	p.cmd.Stdout, p.cmd.Stderr = p, p
 	require.NoError(s.t, p.cmd.Start())
 	s.t.Cleanup(func() {
 		_ = p.cmd.Process.Kill()
 		_ = p.cmd.Wait()
 		if s.t.Failed() {
-			s.t.Logf("daemon said:\n%s", p.out.String())
+			s.t.Logf("daemon said:\n%s", p.said())
 		}
 	})
 	return p

@@ -71,7 +71,7 @@ func TestStandingStillPastTheWatchdog(t *testing.T) {
 	post[len(post)-1] = filepath.Join(s.dir, "greenhouse.toml")
 	rest := s.start(post...)
 	require.NoError(t, rest.cmd.Wait())
-	assert.Contains(t, rest.out.String(), "outputs at rest")
+	assert.Contains(t, rest.said(), "outputs at rest")
 	for _, line := range []string{linePump, lineFans, lineContactor, lineBuzzer} {
 		assert.Equal(t, "Low", s.lines()[line], line)
 	}

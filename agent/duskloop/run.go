@@ -42,6 +42,9 @@ func (c *runCommand) Run(s *session) error {
 		level = c.Log
 	}
 	o.Log = logger(s, level)
+	if o.Simulated {
+		o.Log = o.Log.With("simulated", true)
+	}
 	return agent.Run(s, o)
 }
 
