@@ -209,7 +209,7 @@ func (d *parts) close() error {
 		errs = append(errs, os.RemoveAll(d.spare))
 	}
 	if d.bench != nil {
-		errs = append(errs, d.bench.Rest(), d.bench.Close())
+		errs = append(errs, d.bench.Rest())
 	}
 	if d.hw != nil {
 		errs = append(errs, d.hw.Close())

@@ -32,7 +32,6 @@ type Bench struct {
 	poller *sensors.Poller
 	names  [control.Places]string
 	level  gpio.PinIn
-	bus    i2c.BusCloser
 }
 
 // A dead probe answers after two to four seconds; more than twice that is a
@@ -87,7 +86,7 @@ func (b *Bench) openLines(l *config.Loop, hw Hardware) error {
 
 // openSensors wires probes and meter to a poller.
 func (b *Bench) openSensors(f *config.File, hw Hardware) {
-	wiring := sensors.Wiring{Meter: openMeter(f, hw, b)}
+	wiring := sensors.Wiring{Meter: newLateMeter(f, hw)}
 	var probes []string
 	for p := range control.Places {
 		b.names[p] = string(f.Loop().Probes[p].ID)
@@ -105,17 +104,6 @@ func openProbes(f *config.File) sensors.Bus {
 		return noBus{fmt.Errorf("opening the kernel's tree of probes: %w", err)}
 	}
 	return onewire.New(tree)
-}
-
-func openMeter(f *config.File, hw Hardware, b *Bench) sensors.Meter {
-	bus, err := hw.Bus(string(f.Daemon.Meter))
-	if err != nil {
-		return noMeter{err}
-	}
-	b.bus = bus
-	return &lateMeter{bus: bus, settings: ina219.Settings{
-		Address: int(f.Daemon.MeterAt), Shunt: f.Daemon.Shunt, Reversed: bool(f.Daemon.Reversed),
-	}}
 }
 
 // Run asks probes and meter until ctx ends.
@@ -138,14 +126,6 @@ func (b *Bench) Look(time.Time) Look {
 	return look
 }
 
-// Close closes the bus. Lines belong to the hardware.
-func (b *Bench) Close() error {
-	if b.bus == nil {
-		return nil
-	}
-	return b.bus.Close()
-}
-
 // noBus stands where the tree of probes could not be opened.
 type noBus struct{ err error }
 
@@ -155,32 +135,48 @@ func (n noBus) Read(_ context.Context, probe string) sensors.Reading {
 	return sensors.Reading{Probe: probe, At: time.Now(), Cause: sensors.Failed, Err: n.err}
 }
 
-// noMeter stands where the meter's bus could not be opened.
-type noMeter struct{ err error }
-
-func (n noMeter) Read(context.Context) sensors.Power {
-	return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: n.err}
-}
-
-// lateMeter opens the meter at the first read that finds it, so that one that
-// is plugged in later, or lost power for a while, is found again.
+// lateMeter opens bus and meter at the first read that finds them. A bus whose
+// driver comes late at boot, or a meter that lost power for a while, is found
+// again without a restart.
 type lateMeter struct {
-	bus      i2c.Bus
+	open     func() (i2c.BusCloser, error)
 	settings ina219.Settings
+	bus      i2c.BusCloser
 	meter    *ina219.Meter
 }
 
+func newLateMeter(f *config.File, hw Hardware) *lateMeter {
+	return &lateMeter{
+		open: func() (i2c.BusCloser, error) { return hw.Bus(string(f.Daemon.Meter)) },
+		settings: ina219.Settings{
+			Address: int(f.Daemon.MeterAt), Shunt: f.Daemon.Shunt, Reversed: bool(f.Daemon.Reversed),
+		},
+	}
+}
+
+// Read measures, opening first what is not open. It is called by one goroutine
+// at a time: the poller asks no device twice at once.
 func (m *lateMeter) Read(ctx context.Context) sensors.Power {
-	if m.meter == nil {
-		meter, err := ina219.New(m.bus, m.settings)
-		if err != nil {
-			return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: err}
-		}
-		m.meter = meter
+	if err := m.find(); err != nil {
+		return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: err}
 	}
 	p := m.meter.Read(ctx)
 	if p.Cause == sensors.Failed || p.Cause == sensors.NothingThere {
 		m.meter = nil
 	}
 	return p
+}
+
+func (m *lateMeter) find() error {
+	var err error
+	if m.bus == nil {
+		if m.bus, err = m.open(); err != nil {
+			m.bus = nil
+			return err
+		}
+	}
+	if m.meter == nil {
+		m.meter, err = ina219.New(m.bus, m.settings)
+	}
+	return err
 }

@@ -110,16 +110,23 @@ func NewLoop(s Setup) (*Loop, error) {
 // Run ticks until ctx ends. On every way out, a panic included, the outputs are
 // brought to rest.
 func (l *Loop) Run(ctx context.Context) error {
+	rested := false
 	defer func() {
-		if err := l.Hands.Rest(); err != nil {
-			l.Log.Error("outputs not at rest", "error", err)
+		if !rested { // a panic is on its way
+			_ = l.rest()
 		}
 	}()
 	l.last = l.Clock.Now()
+	l.tell("started", "started")
 	next := l.last
 	for {
 		if err := l.await(ctx, next); err != nil {
-			l.farewell()
+			rested = true
+			if err := l.rest(); err != nil {
+				l.tell("stopped", "stopped; outputs NOT at rest: "+err.Error())
+				return err
+			}
+			l.tell("stopped", "stopped; outputs at rest")
 			return nil
 		}
 		now := l.Clock.Now()
@@ -180,8 +187,18 @@ func (l *Loop) tick(now time.Time) {
 	}
 	if l.After != nil {
 		l.After(Cycle{At: now, Inputs: in, State: &l.state, Decision: d,
-			Complete: !l.failed && !in.RecordFails && in.Meter.Cause == ""})
+			Complete: !l.failed && !in.RecordFails && l.sound(&in)})
 	}
+}
+
+// sound says that every probe and the meter were read without fault.
+func (l *Loop) sound(in *control.Inputs) bool {
+	for p := range control.Places {
+		if l.settings.Fitted.Places[p] && in.Places[p].Trouble != control.NoTrouble {
+			return false
+		}
+	}
+	return in.Meter.Cause == ""
 }
 
 // apply switches, and excuses the pipe probes' jumps after the pump changed.
@@ -196,12 +213,20 @@ func (l *Loop) apply(o control.Outputs, now time.Time) {
 	l.failed, l.applied = err != nil, o
 }
 
-// farewell records that the daemon stopped, with everything at rest.
-func (l *Loop) farewell() {
-	if l.Record == nil {
-		return
+// rest brings the outputs to rest and logs where that fails.
+func (l *Loop) rest() error {
+	err := l.Hands.Rest()
+	if err != nil {
+		l.Log.Error("outputs not at rest", "error", err)
 	}
-	l.Record.Append(nil, l.scribe.daemon(l.Clock.Now(), "stopped", "stopped; outputs at rest", 0))
+	return err
+}
+
+// tell records something about the daemon itself.
+func (l *Loop) tell(what, text string) {
+	if l.Record != nil {
+		l.Record.Append(nil, l.scribe.daemon(l.Clock.Now(), what, text, 0))
+	}
 }
 
 // restore takes up settings changed and the state left by the last run.

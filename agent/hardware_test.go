@@ -1,0 +1,106 @@
+package agent
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"periph.io/x/conn/v3/gpio"
+	"periph.io/x/conn/v3/gpio/gpiotest"
+	"periph.io/x/conn/v3/i2c"
+	"periph.io/x/conn/v3/physic"
+
+	"duskloop/agent/config"
+	"duskloop/sensors"
+	"duskloop/sensors/devicemodel"
+	"duskloop/sensors/quantity"
+)
+
+// board is hardware whose parts a test takes away and gives back.
+type board struct {
+	lines  map[int]*gpiotest.Pin
+	absent error // why there is no bus
+	meter  *devicemodel.INA219
+}
+
+func (b *board) Output(_ string, n int) (gpio.PinOut, error) {
+	p, ok := b.lines[n]
+	if !ok {
+		return nil, errors.New("no such line")
+	}
+	return p, nil
+}
+
+func (b *board) Input(_ string, n int) (gpio.PinIn, error) { return &gpiotest.Pin{}, nil }
+
+type bus struct{ *devicemodel.I2C }
+
+func (bus) Close() error                    { return nil }
+func (bus) SetSpeed(physic.Frequency) error { return nil }
+func (bus) String() string                  { return "test" }
+
+func (b *board) Bus(string) (i2c.BusCloser, error) {
+	if b.absent != nil {
+		return nil, b.absent
+	}
+	i := devicemodel.NewI2C()
+	i.Attach(0x40, b.meter)
+	return bus{i}, nil
+}
+
+func (b *board) Close() error { return nil }
+
+var _ Hardware = (*board)(nil)
+
+func newBoard() *board {
+	b := &board{lines: map[int]*gpiotest.Pin{}, meter: devicemodel.NewINA219(quantity.Ohm(0.01))}
+	for _, n := range []int{17, 22, 23, 27} {
+		b.lines[n] = &gpiotest.Pin{L: gpio.High}
+	}
+	return b
+}
+
+func TestOpeningTheBenchBringsItToRest(t *testing.T) {
+	t.Parallel()
+	b := newBoard()
+	_, err := OpenBench(config.Demo(), b)
+	require.NoError(t, err)
+	for n, p := range b.lines {
+		assert.Equal(t, gpio.Low, p.L, "line %d", n)
+	}
+	delete(b.lines, 17)
+	_, err = OpenBench(config.Demo(), b)
+	require.ErrorContains(t, err, "line of the pump", "a pump that cannot be stopped is not started")
+	assert.NotErrorIs(t, err, ErrConfig, "the service tries again")
+}
+
+// A bus that comes late, and a meter that goes away for a while, are found.
+func TestALateMeterIsFound(t *testing.T) {
+	t.Parallel()
+	b := newBoard()
+	b.absent = errors.New("no such bus")
+	b.meter.Set(12.6, -0.5)
+	m := newLateMeter(config.Demo(), b)
+	p := m.Read(t.Context())
+	assert.Equal(t, sensors.Failed, p.Cause)
+	require.ErrorIs(t, p.Err, b.absent)
+	b.absent = nil
+	p = m.Read(t.Context())
+	require.Equal(t, sensors.Good, p.Cause, "%v", p.Err)
+	assert.InDelta(t, 12.6, float64(p.Volts), 0.005)
+	assert.InDelta(t, -0.5, float64(p.Amps), 0.005)
+}
+
+// The outputs are found again without the greenhouse file, from the last start.
+func TestRestWithoutAFile(t *testing.T) {
+	t.Parallel()
+	dir, b := t.TempDir(), newBoard()
+	opened := func() (Hardware, error) { return b, nil }
+	require.Error(t, Rest(nil, dir, opened), "before any start nothing is known")
+	require.NoError(t, keepLines(dir, config.Demo()))
+	require.NoError(t, Rest(nil, dir, opened))
+	for n, p := range b.lines {
+		assert.Equal(t, gpio.Low, p.L, "line %d", n)
+	}
+}
