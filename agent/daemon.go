@@ -37,7 +37,7 @@ type Options struct {
 	State     string  // folder
 	Log       *slog.Logger
 	Out       io.Writer // what a person at the terminal reads
-	Terminal  bool      // Out is one
+	Width     int       // of the terminal that Out is; 0 if it is none
 	Open      func() (Hardware, error)
 }
 

@@ -56,21 +56,21 @@ func (d *parts) after() func(Cycle) {
 			cycle++
 			d.wire.heartbeat(d.loop.scribe.head(c.At), cycle)
 		}
-		if d.Out == nil || !(d.Terminal || d.Simulated) {
+		if d.Out == nil || !(d.Width > 0 || d.Simulated) {
 			return // as a service the log says what changes
 		}
 		changed := !c.Decision.Same(last)
 		last = c.Decision
 		switch now := time.Now(); {
-		case d.Terminal:
-			fmt.Fprintf(d.Out, "\r\x1b[K%s", clip(statusLine(c, d.Simulated, d.File.Site.Units, zone), 110))
+		case d.Width > 0:
+			fmt.Fprintf(d.Out, "\r\x1b[K%s", clip(statusLine(c, d.Simulated, d.File.Site.Units, zone), d.Width-1))
 		case changed || now.Sub(shown) >= statusEvery:
 			shown = now
 			fmt.Fprintln(d.Out, statusLine(c, d.Simulated, d.File.Site.Units, zone))
 		}
 		for _, a := range c.Decision.Changes {
 			end := "\n"
-			if d.Terminal {
+			if d.Width > 0 {
 				end = "\r\n"
 			}
 			fmt.Fprintf(d.Out, "\r%s%s | %s %s: %s%s", d.mark(), c.At.In(zone).Format("Jan 2 15:04"), a.Severity, a.Kind, a.Text, end)
@@ -89,13 +89,14 @@ func (d *parts) mark() string {
 // statusLine is the loop in one line.
 func statusLine(c Cycle, simulated bool, u quantity.Units, zone *time.Location) string {
 	f := c.Decision.Facts
-	parts := []string{c.At.In(zone).Format("Jan 2 15:04"),
+	parts := []string{c.At.In(zone).Format("Jan 2 15:04"), c.Decision.Mode.String(),
+		onOff("pump", c.Decision.Outputs.Pump) + ", " + onOff("fans", c.Decision.Outputs.Fans),
 		"tank " + shown(f.Tank, f.TankOK, u), "tunnel " + shown(f.Air, f.AirOK, u),
 		"outdoors " + shown(c.Inputs.Places[control.Outdoors].Value, c.Inputs.Places[control.Outdoors].Ever, u)}
 	if f.ChargeOK {
 		parts = append(parts, fmt.Sprintf("battery %.0f %%", 100*float64(f.Charge)))
 	}
-	parts = append(parts, onOff("pump", c.Decision.Outputs.Pump), onOff("fans", c.Decision.Outputs.Fans), c.Decision.Mode.String()+": "+c.Decision.Reason.Words())
+	parts = append(parts, c.Decision.Reason.Words())
 	if simulated {
 		parts = append([]string{"simulated"}, parts...)
 	}
@@ -118,6 +119,7 @@ func onOff(what string, duty quantity.Share) string {
 
 // clip cuts a line to n letters, so that overwriting it works.
 func clip(s string, n int) string {
+	n = max(n, 20)
 	r := []rune(s)
 	if len(r) <= n {
 		return s

@@ -30,7 +30,7 @@ func (c *runCommand) Run(s *session) error {
 		}
 		return errors.Join(err, note(restErr))
 	}
-	o := agent.Options{File: f, State: s.state, Out: s.out, Terminal: isTerminal(s), Open: openBoard}
+	o := agent.Options{File: f, State: s.state, Out: s.out, Width: width(s), Open: openBoard}
 	level := "info"
 	if f == nil {
 		if !(c.Speed > 0 && c.Speed <= 10000) {
@@ -57,9 +57,17 @@ func note(err error) error {
 	return fmt.Errorf("outputs not brought to rest: %w", err)
 }
 
-func isTerminal(s *session) bool {
+// width is that of the terminal standard output is, or 0.
+func width(s *session) int {
 	f, ok := s.out.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return 0
+	}
+	w, _, err := term.GetSize(int(f.Fd()))
+	if err != nil || w <= 0 {
+		return 80
+	}
+	return w
 }
 
 func logger(s *session, level string) *slog.Logger {
