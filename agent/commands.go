@@ -37,12 +37,42 @@ func (l *Loop) Submit(ctx context.Context, data []byte, who string) (wire.Answer
 	case <-ctx.Done():
 		return wire.Answer{}, fmt.Errorf("the loop did not take the command: %w", ctx.Err())
 	}
-	return <-r.answer, nil
+	a := <-r.answer
+	if a.Accepted && !r.command.Show {
+		l.settle(ctx, &a)
+	}
+	return a, nil
 }
 
-// obey carries a command out. Whatever comes of it is recorded, and what is
+// settleWithin is how long an answer waits for the disk, off the loop's goroutine.
+const settleWithin = 2 * time.Second
+
+// settle lets an accepted command reach the disk before it is answered. Where the
+// disk cannot take it the command still stands, until a restart, and the answer
+// says so.
+func (l *Loop) settle(ctx context.Context, a *wire.Answer) {
+	ctx, cancel := context.WithTimeout(ctx, settleWithin)
+	defer cancel()
+	if err := l.Record.Flush(ctx); err != nil {
+		a.Reason += "; in force, but the record could not be written: a restart would forget it"
+	}
+}
+
+// attend obeys a command, acts on it at once, and records it. State and settings
+// are kept before the events are appended, so that no commit has the one without
+// the other.
+func (l *Loop) attend(r request) wire.Answer {
+	a, events := l.obey(r)
+	if a.Accepted && !r.command.Show {
+		l.tick(l.Clock.Now())
+	}
+	l.Record.Append(nil, events...)
+	return a
+}
+
+// obey carries a command out and returns what is to be recorded of it; what is
 // recorded is sent.
-func (l *Loop) obey(r request) wire.Answer {
+func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 	now, c, who := l.Clock.Now(), r.command, r.command.Who
 	a := wire.Answer{Head: l.scribe.head(now), ID: c.ID}
 	var events []record.Event
@@ -63,10 +93,10 @@ func (l *Loop) obey(r request) wire.Answer {
 	}
 	if !c.Show || err != nil {
 		code := map[bool]string{true: "accepted", false: "refused"}[a.Accepted]
-		l.Record.Append(nil, append(events, l.scribe.event(now, record.KindAnswer, code, a))...)
+		events = append(events, l.scribe.event(now, record.KindAnswer, code, a))
 		l.Log.Info("command", "who", who, "accepted", a.Accepted, "reason", a.Reason)
 	}
-	return a
+	return a, events
 }
 
 func (l *Loop) byHand(now time.Time, who string, c wire.Command) (string, []record.Event, error) {

@@ -44,6 +44,9 @@ type Recorder interface {
 	Keep(name, value string)
 	Kept(name string) (string, error)
 	Err() error
+	// Flush waits until the events appended so far, and what was kept before
+	// them, are on the disk.
+	Flush(context.Context) error
 }
 
 // Setup is everything a loop is made of.
@@ -161,11 +164,7 @@ func (l *Loop) await(ctx context.Context, until time.Time) error {
 		case err := <-due:
 			return err
 		case r := <-l.requests:
-			a := l.obey(r)
-			if a.Accepted && !r.command.Show {
-				l.tick(l.Clock.Now()) // act on it, and have it in the record, before it is answered
-			}
-			r.answer <- a
+			r.answer <- l.attend(r)
 		}
 	}
 }

@@ -34,6 +34,7 @@ func (m *memory) Append(r *record.Reading, events ...record.Event) {
 func (m *memory) Keep(name, value string)          { m.kept[name] = value }
 func (m *memory) Kept(name string) (string, error) { return m.kept[name], nil }
 func (m *memory) Err() error                       { return m.failing }
+func (m *memory) Flush(context.Context) error      { return m.failing }
 
 var _ Recorder = (*memory)(nil)
 

@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 
@@ -39,7 +40,8 @@ type failing struct {
 	err error
 }
 
-func (f failing) Err() error { return f.err }
+func (f failing) Err() error                  { return f.err }
+func (f failing) Flush(context.Context) error { return f.err }
 
 // forgetful stands where no record could be opened.
 type forgetful struct {
@@ -51,3 +53,4 @@ func (f forgetful) Append(*record.Reading, ...record.Event) {}
 func (f forgetful) Keep(name, value string)                 { f.kept[name] = value }
 func (f forgetful) Kept(name string) (string, error)        { return f.kept[name], nil }
 func (f forgetful) Err() error                              { return f.err }
+func (f forgetful) Flush(context.Context) error             { return f.err }

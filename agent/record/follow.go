@@ -39,11 +39,20 @@ func lastSeq(rows []Reading, seq int64) int64 {
 	return rows[len(rows)-1].Seq
 }
 
-// EventsAfter is up to n events with a number above seq, oldest first, those
-// not committed yet included.
+// eventGrace is how long readers of events wait for the disk. Within it an event
+// that was read is one that a crash cannot take back, so that nobody is told of
+// an order that is then forgotten. A disk that hangs or fails for longer must not
+// keep an alert from going out.
+const eventGrace = 2 * time.Second
+
+// EventsAfter is up to n events with a number above seq, oldest first: those
+// committed, and after eventGrace those that the disk has not taken.
 func (r *Record) EventsAfter(ctx context.Context, seq int64, n int) ([]Event, error) {
 	r.mu.Lock()
-	open := r.events
+	var open []Event
+	if len(r.events) > 0 && (r.err != nil || time.Since(r.eventsOpened) >= eventGrace) {
+		open = r.events
+	}
 	r.mu.Unlock()
 	events, err := selectEvents(ctx, r.read, "seq > ? ORDER BY seq LIMIT ?", seq, n)
 	if err != nil {
@@ -55,6 +64,27 @@ func (r *Record) EventsAfter(ctx context.Context, seq int64, n int) ([]Event, er
 		}
 	}
 	return events, nil
+}
+
+// Flush waits until every event appended so far is committed, and what was kept
+// before them. It returns ctx's error if that takes longer.
+func (r *Record) Flush(ctx context.Context) error {
+	changed, stop := r.Watch()
+	defer stop()
+	_, last := r.Ends()
+	for {
+		r.mu.Lock()
+		done := len(r.events) == 0 || r.events[0].Seq > last
+		r.mu.Unlock()
+		if done {
+			return nil
+		}
+		select {
+		case <-changed:
+		case <-ctx.Done():
+			return fmt.Errorf("not on the disk yet: %w", ctx.Err())
+		}
+	}
 }
 
 func seqOf(events []Event, seq int64) int64 {

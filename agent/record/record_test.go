@@ -95,6 +95,7 @@ func TestWhatIsReadIsWhatWasWritten(t *testing.T) {
 	assert.Equal(t, "x", kept)
 	assert.Equal(t, dusk, again.Latest().UTC())
 	again.Append(nil, event(2))
+	require.NoError(t, again.Flush(t.Context()))
 	events, err := again.EventsAfter(t.Context(), 0, 10)
 	require.NoError(t, err)
 	require.Len(t, events, 2)
@@ -232,6 +233,38 @@ func TestRowsThatRunBackwardsAreCommittedAtOnce(t *testing.T) {
 	early.At = time.Unix(60, 0)
 	r.Append(early)
 	require.Eventually(t, func() bool { return r.Committed() == 2 }, 10*time.Second, time.Millisecond)
+}
+
+// What a reader was told of, a crash cannot take back; a disk that fails does
+// not keep an alert from readers.
+func TestEventsAreReadOnceTheyAreOnTheDisk(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "r.db")
+	r := open(t, path, DefaultOptions())
+	other, err := OpenReadOnly(path)
+	require.NoError(t, err)
+	defer other.Close()
+	for i := range 20 {
+		r.Append(nil, event(i))
+		seen, err := r.EventsAfter(t.Context(), 0, 100)
+		require.NoError(t, err)
+		onDisk, err := selectEvents(t.Context(), other.db, "1")
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, len(onDisk), len(seen))
+	}
+	require.NoError(t, r.Flush(t.Context()))
+	_, err = r.write.Exec("ALTER TABLE event RENAME TO away_event")
+	require.NoError(t, err)
+	r.Append(nil, event(20))
+	require.Eventually(t, func() bool { return r.Err() != nil }, 10*time.Second, time.Millisecond)
+	_, err = r.write.Exec("CREATE TABLE event AS SELECT * FROM away_event")
+	require.NoError(t, err)
+	r.mu.Lock()
+	r.err = assert.AnError // as if the disk went on failing
+	r.mu.Unlock()
+	seen, err := r.EventsAfter(t.Context(), 0, 100)
+	require.NoError(t, err)
+	assert.Len(t, seen, 21)
 }
 
 func TestANewerFileIsRefused(t *testing.T) {
