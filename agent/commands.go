@@ -38,18 +38,23 @@ func (l *Loop) Submit(ctx context.Context, data []byte, who string) (wire.Answer
 		return wire.Answer{}, fmt.Errorf("the loop did not take the command: %w", ctx.Err())
 	}
 	a := <-r.answer
-	if a.Accepted && !r.command.Show {
+	if r.command.Show && r.problem == nil {
+		return a, nil
+	}
+	if a.Accepted {
 		l.settle(ctx, &a)
 	}
+	code := map[bool]string{true: "accepted", false: "refused"}[a.Accepted]
+	l.Record.Append(nil, l.scribe.event(a.Time, record.KindAnswer, code, a))
 	return a, nil
 }
 
 // settleWithin is how long an answer waits for the disk, off the loop's goroutine.
 const settleWithin = 2 * time.Second
 
-// settle lets an accepted command reach the disk before it is answered. Where the
-// disk cannot take it the command still stands, until a restart, and the answer
-// says so.
+// settle lets an accepted command reach the disk before it is answered: an order
+// that was answered outlives a power cut in the next moment. Where the disk cannot
+// take it the command still stands, until a restart, and the answer says so.
 func (l *Loop) settle(ctx context.Context, a *wire.Answer) {
 	ctx, cancel := context.WithTimeout(ctx, settleWithin)
 	defer cancel()
@@ -58,9 +63,9 @@ func (l *Loop) settle(ctx context.Context, a *wire.Answer) {
 	}
 }
 
-// attend obeys a command, acts on it at once, and records it. State and settings
-// are kept before the events are appended, so that no commit has the one without
-// the other.
+// attend obeys a command, acts on it at once, and records what came of it. State
+// and settings are kept before the events are appended, so that no commit has the
+// one without the other.
 func (l *Loop) attend(r request) wire.Answer {
 	a, events := l.obey(r)
 	if a.Accepted && !r.command.Show {
@@ -70,8 +75,7 @@ func (l *Loop) attend(r request) wire.Answer {
 	return a
 }
 
-// obey carries a command out and returns what is to be recorded of it; what is
-// recorded is sent.
+// obey carries a command out and returns what is to be recorded of it.
 func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 	now, c, who := l.Clock.Now(), r.command, r.command.Who
 	a := wire.Answer{Head: l.scribe.head(now), ID: c.ID}
@@ -92,8 +96,6 @@ func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 		a.Reason = flat(err).Error()
 	}
 	if !c.Show || err != nil {
-		code := map[bool]string{true: "accepted", false: "refused"}[a.Accepted]
-		events = append(events, l.scribe.event(now, record.KindAnswer, code, a))
 		l.Log.Info("command", "who", who, "accepted", a.Accepted, "reason", a.Reason)
 	}
 	return a, events

@@ -3,6 +3,7 @@ package agent
 import (
 	"context"
 	"log/slog"
+	"sync"
 	"testing"
 	"time"
 
@@ -17,6 +18,7 @@ import (
 
 // memory is a record without a disk.
 type memory struct {
+	mu       sync.Mutex // an answer is appended by whoever asked
 	readings []record.Reading
 	events   []record.Event
 	kept     map[string]string
@@ -26,6 +28,8 @@ type memory struct {
 func newMemory() *memory { return &memory{kept: make(map[string]string)} }
 
 func (m *memory) Append(r *record.Reading, events ...record.Event) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	if r != nil {
 		m.readings = append(m.readings, *r)
 	}

@@ -23,9 +23,6 @@ func (r *Record) Append(reading *Reading, events ...Event) {
 		}
 		r.readings = append(r.readings, *reading)
 	}
-	if len(r.events) == 0 {
-		r.eventsOpened = time.Now()
-	}
 	for _, e := range events {
 		e.Seq = r.nextEvent
 		r.nextEvent++
@@ -170,7 +167,7 @@ func (r *Record) commit(ctx context.Context) error {
 		return fmt.Errorf("committing record: %w", err)
 	}
 	r.readings, r.opened = after(r.readings, readings, func(x Reading) int64 { return x.Seq }), time.Now()
-	r.events, r.eventsOpened = after(r.events, events, func(x Event) int64 { return x.Seq }), time.Now()
+	r.events = after(r.events, events, func(x Event) int64 { return x.Seq })
 	r.tell()
 	return nil
 }

@@ -39,20 +39,11 @@ func lastSeq(rows []Reading, seq int64) int64 {
 	return rows[len(rows)-1].Seq
 }
 
-// eventGrace is how long readers of events wait for the disk. Within it an event
-// that was read is one that a crash cannot take back, so that nobody is told of
-// an order that is then forgotten. A disk that hangs or fails for longer must not
-// keep an alert from going out.
-const eventGrace = 2 * time.Second
-
-// EventsAfter is up to n events with a number above seq, oldest first: those
-// committed, and after eventGrace those that the disk has not taken.
+// EventsAfter is up to n events with a number above seq, oldest first, those
+// not committed yet included: a disk that hangs must not keep an alert back.
 func (r *Record) EventsAfter(ctx context.Context, seq int64, n int) ([]Event, error) {
 	r.mu.Lock()
-	var open []Event
-	if len(r.events) > 0 && (r.err != nil || time.Since(r.eventsOpened) >= eventGrace) {
-		open = r.events
-	}
+	open := r.events
 	r.mu.Unlock()
 	events, err := selectEvents(ctx, r.read, "seq > ? ORDER BY seq LIMIT ?", seq, n)
 	if err != nil {

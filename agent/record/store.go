@@ -33,21 +33,20 @@ type Record struct {
 	read  *sql.DB
 
 	// mu guards all below. It is never held while the disk is asked.
-	mu           sync.Mutex
-	readings     []Reading // open batch, oldest first
-	opened       time.Time // when the open batch began
-	events       []Event   // not committed yet
-	eventsOpened time.Time // since when
-	kept         map[string]string
-	nextReading  int64
-	nextEvent    int64
-	latest       time.Time
-	dropped      int64
-	err          error
-	watchers     map[chan struct{}]struct{}
-	wake         chan struct{}
-	closed       bool
-	done         chan struct{}
+	mu          sync.Mutex
+	readings    []Reading // open batch, oldest first
+	opened      time.Time // when the open batch began
+	events      []Event   // not committed yet
+	kept        map[string]string
+	nextReading int64
+	nextEvent   int64
+	latest      time.Time
+	dropped     int64
+	err         error
+	watchers    map[chan struct{}]struct{}
+	wake        chan struct{}
+	closed      bool
+	done        chan struct{}
 }
 
 // Open opens or makes the record in the file at path. The folder is made if
