@@ -50,6 +50,9 @@ const (
 	bedRate    = quantity.KelvinPerMinute(1.5)
 	pipeRate   = quantity.KelvinPerMinute(20) // liquid at another temperature arrives
 	airSlack   = quantity.Kelvin(2)
+	// coldPlug is how much colder than the tank the liquid in the pipes may be, in
+	// K. Chosen: a hot tank and a frosty coil.
+	coldPlug = 80.0
 	// brightest is the power of a panel in the brightest light against its
 	// nameplate at 1000 W/m²: clouds' edges and cold cells. From memory,
 	// unverified.
@@ -66,6 +69,9 @@ func limitsOf(p control.Place, l *config.Loop) sensors.Limits {
 	case control.Tank:
 		perMinute := 60 * brightest * float64(l.Element.Panel) / (heatPerLitre * float64(l.Tank.Volume))
 		limits.MaxRate = mixingRate + quantity.KelvinPerMinute(perMinute)
+		// What stood cold in coil and pipes arrives at once when the pump starts;
+		// in a small tank that is a step of many kelvin.
+		limits.Slack += quantity.Kelvin(coldPlug * float64(l.Coil.Volume/l.Tank.Volume))
 	case control.Coil, control.Return:
 		limits.MaxRate = pipeRate
 	case control.Bed:

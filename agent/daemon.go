@@ -200,7 +200,9 @@ func (d *parts) close() error {
 		}
 	}
 	if d.wire != nil {
-		errs = append(errs, d.wire.stop(ctx))
+		if err := d.wire.stop(ctx); err != nil { // no fault: the rest is sent after the next start
+			d.Log.Warn("messages left for the next start", "error", err)
+		}
 	}
 	if d.record != nil {
 		errs = append(errs, d.record.Close())

@@ -10,8 +10,10 @@ import (
 // return probe must come towards the tank, or the battery must show the pump's
 // current. A start that can be judged by neither is not judged and not counted.
 //
-// The battery's current is a net one: a cloud that passes in that minute can
-// hide or fake a pump's draw. Heat is therefore asked first.
+// The battery's current is a net one. While it charges, the charger may make up
+// what the pump draws and the current says nothing; a cloud that passes in that
+// minute can hide or fake a draw. Heat is therefore asked first, and a current only
+// while the battery gives.
 type Flow struct {
 	Watching  bool
 	For       time.Duration   // since the pump started
@@ -34,6 +36,9 @@ const (
 	// within a transit or two; conduction along a still pipe closes a few
 	// percent. Smaller trusts a still loop, larger halts a slow one.
 	heatShare = 0.25
+	// coldShare is the part of the way from tank to air at which a return counts as
+	// cold. Chosen: a coil takes about half of it from a moving loop's liquid.
+	coldShare = 0.75
 	// currentShare is the part of the pump's current that must appear.
 	// Chosen: covers cold and warm liquid; a broken wire draws none.
 	currentShare = 0.5
@@ -48,12 +53,12 @@ const (
 func (f Flow) begin(v *view) Flow {
 	f.For, f.Stalled = 0, 0
 	f.ByHeat = f.far(v, v.coil)
-	f.UseReturn = !f.ByHeat && f.far(v, v.ret)
+	f.UseReturn = !f.ByHeat && f.far(v, v.ret) && v.returnCold()
 	f.ByHeat = f.ByHeat || f.UseReturn
 	f.Probe = f.probe(v).c
 	f.Far = v.tank.c.Minus(f.Probe)
 	f.Amps, f.FansRan = v.in.Meter.Amps, v.st.Fans.On
-	f.ByCurrent = v.s.Proof.PumpCurrent > 0 && v.drawKnown()
+	f.ByCurrent = v.s.Proof.PumpCurrent > 0 && v.drawKnown() && f.Amps <= 0
 	f.Watching = f.ByHeat || f.ByCurrent
 	return f
 }
@@ -62,6 +67,13 @@ func (f Flow) begin(v *view) Flow {
 func (f Flow) far(v *view, probe known) bool {
 	far := v.tank.c.Minus(probe.c)
 	return v.tank.ok && probe.ok && max(far, -far) >= v.s.Proof.Difference
+}
+
+// returnCold says that the return stands where only a still loop leaves it: nearer
+// to the air than the coil brings the liquid of a moving one. A return still warm
+// from the last run need not come any nearer to the tank.
+func (v *view) returnCold() bool {
+	return !v.tunnel.ok || v.tank.c.Minus(v.ret.c) >= coldShare*v.tank.c.Minus(v.tunnel.c)
 }
 
 func (f Flow) probe(v *view) known {
@@ -116,7 +128,7 @@ func (f Flow) moved(v *view) (moved, judged bool) {
 		}
 		return closed >= heatShare*max(f.Far, -f.Far), true
 	}
-	if !f.ByCurrent || !v.drawKnown() {
+	if !f.ByCurrent || !v.drawKnown() || v.in.Meter.Amps > 0 {
 		return false, false
 	}
 	drawn := f.Amps - v.in.Meter.Amps
