@@ -45,6 +45,9 @@ func Rest(f *config.File, dir string, open func() (Hardware, error)) error {
 	} else if err := readLines(dir, &at); err != nil {
 		return err
 	}
+	if !at.Pump.Fitted() || !at.Fans.Fitted() {
+		return errors.New("the lines of pump and fans are not named: nothing was brought to rest")
+	}
 	hw, err := open()
 	if err != nil {
 		return err

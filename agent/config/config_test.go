@@ -63,6 +63,10 @@ func TestFaults(t *testing.T) {
 		{"two loops", `line = 27`, "line = 27\n[loop.second.tank]\nvolume = \"5 L\"", "loop", "this version runs one loop"},
 		{"a bad loop name", `line = 27`, "line = 27\n[loop.\"Bad Name\".tank]\nvolume = \"5 L\"", "loop.Bad Name.tank.volume", "cannot be called"},
 		{"unknown word", `chemistry = "agm"`, `chemistry = "nickel"`, "loop.bench.battery.chemistry", "flooded, agm or lifepo4"},
+		{"cut-out far below", `cut_out = "195 °F"`, `cut_out = "150 °F"`, "loop.bench.element.cut_out", "belongs near dangerously_hot"},
+		{"no thermometer", `coil = "28-0a1de0110002"`, `coil = "kitchen"`, "loop.bench.probes.coil", "no thermometer's name"},
+		{"no tank probe", `tank = "28-0a1de0110001"`, `tank = ""`, "loop.bench.probes.tank", "names no probe"},
+		{"no address", `# address = "embedded"`, `address = "mybroker"`, "broker.address", "not an address"},
 		{"poison", `glycerin = "35 % by weight"`, `ethylene_glycol = "35 %"`, "loop.bench.tank.ethylene_glycol", "unknown key"},
 	}
 	for _, row := range rows {

@@ -97,10 +97,15 @@ func mismatch(e entry, s slot) string {
 
 func (r *reader) spoil(e entry, problem string, s slot) {
 	r.add(e, problem, s.allowed())
+	r.markBad(e.key())
+}
+
+// markBad keeps relations from saying again what is wrong with a key.
+func (r *reader) markBad(key string) {
 	if r.bad == nil {
 		r.bad = make(map[string]bool)
 	}
-	r.bad[e.key()] = true
+	r.bad[key] = true
 }
 
 func (r *reader) add(e entry, problem, allowed string) {
@@ -161,6 +166,7 @@ func (r *reader) finish() {
 		prefix := "loop." + l.Name + "."
 		for _, f := range perLoop() {
 			if _, set := r.lines[prefix+f.key]; f.required && !set {
+				r.markBad(prefix + f.key)
 				r.faults = append(r.faults, Fault{Key: prefix + f.key, Problem: "missing", Allowed: f.at(r.file, l).allowed()})
 			}
 		}

@@ -2,6 +2,8 @@ package config
 
 import (
 	"fmt"
+	"net"
+	"regexp"
 
 	"duskloop/control"
 	"duskloop/sensors/quantity"
@@ -28,8 +30,34 @@ func loopRelations(f *File, l *Loop) Faults {
 	atCutOff := control.RestCharge(b.Chemistry.Kind, b.CutOff)
 	wrong(b.Reserve <= atCutOff, "battery.reserve", b.Reserve.String(),
 		fmt.Sprintf("not above the charge of %v that cut_off at %v stands for", atCutOff, b.CutOff))
+	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut.String(),
+		fmt.Sprintf("the thermal cut-out belongs near dangerously_hot at %v: not more than 10 K below or 8 K above", t.Danger))
+	wrong(!l.Pump.Fitted(), "pump.chip", "", "names no chip")
+	wrong(!l.Fans.Fitted(), "fans.chip", "", "names no chip")
+	faults = append(faults, oddProbes(l)...)
 	faults = append(faults, sharedProbes(l)...)
 	return append(faults, sharedLines(l)...)
+}
+
+// probeName is how the kernel names a thermometer on the 1-Wire bus: family code
+// 22, 28 or 3b, then the serial number.
+var probeName = regexp.MustCompile(`^(22|28|3b)-[0-9a-f]{12}$`)
+
+// oddProbes finds names that the kernel does not give to a thermometer.
+func oddProbes(l *Loop) Faults {
+	var faults Faults
+	for p := range control.Places {
+		if id := l.Probes[p].ID; id != "" && !probeName.MatchString(string(id)) {
+			faults = append(faults, Fault{Key: "probes." + p.String(), Value: string(id),
+				Problem: "no thermometer's name", Allowed: "as 28-0000072fa1c3, with 22-, 28- or 3b- and small letters"})
+		}
+	}
+	for _, p := range [...]control.Place{control.Tank, control.Tunnel} {
+		if l.Probes[p].ID == "" {
+			faults = append(faults, Fault{Key: "probes." + p.String(), Problem: "names no probe"})
+		}
+	}
+	return faults
 }
 
 // sharedProbes finds a probe that is in two places.
@@ -84,6 +112,11 @@ func fileRelations(f *File) Faults {
 	if d.StaleAfter != 0 && d.StaleAfter < d.Period {
 		faults = append(faults, Fault{Key: "daemon.stale_after", Value: d.StaleAfter.String(),
 			Problem: fmt.Sprintf("shorter than the period of %v", d.Period)})
+	}
+	if a := string(f.Broker.Address); a != "embedded" && a != "none" {
+		if host, port, err := net.SplitHostPort(a); err != nil || host == "" || port == "" {
+			faults = append(faults, Fault{Key: "broker.address", Value: a, Problem: "not an address", Allowed: "embedded, none or host:port, as 192.168.1.5:1883"})
+		}
 	}
 	if f.Broker.User != "" && f.Broker.Address == "embedded" {
 		faults = append(faults, Fault{Key: "broker.user", Value: string(f.Broker.User),

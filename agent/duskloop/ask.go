@@ -34,7 +34,7 @@ var meaning = map[string]string{
 	"run-fans": "Every safety rule stays above it, and the fans never blow cold.",
 	"hold":     "No pump, no fans, no shedding and no frost guard until it ends. The contactor still opens when the tank is hot. Never leave a hot tank held off.",
 	"watch":    "Pump and fans are not switched, shedding included; contactor and buzzer still act.",
-	"end":      "Back to the rules.",
+	"end":      "Back to the rules: every order by hand has ended, watch-only too. Pump and fans may start now.",
 	"resume":   "The pump may be tried again.",
 }
 
