@@ -93,10 +93,19 @@ func (w *wiring) stop(ctx context.Context) error {
 		errs = append(errs, w.feed.Stop(ctx))
 	}
 	if w.broker != nil {
+		linger(ctx)
 		errs = append(errs, w.broker.Close())
 	}
 	return errors.Join(errs...)
 }
+
+// lingerFor is how long the embedded broker stays up after "offline" was given to
+// it, so that its subscribers get the message, and it takes the feed's goodbye for
+// one, before their connections close. The broker's library offers nothing to wait
+// for; on loopback a few milliseconds are needed.
+const lingerFor = 300 * time.Millisecond
+
+func linger(ctx context.Context) { _ = sleep(ctx, lingerFor) }
 
 // heartbeat tells that a full cycle went well.
 func (w *wiring) heartbeat(h wire.Head, cycle int64) {

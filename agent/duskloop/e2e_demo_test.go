@@ -49,6 +49,11 @@ func TestTheDemo(t *testing.T) {
 	code, took := p.end(syscall.SIGINT)
 	assert.Zero(t, code)
 	assert.Less(t, took, 5*time.Second)
+	offline := 0
+	for _, text := range s.heard.On("duskloop/simulated/presence") {
+		offline += strings.Count(text, `"offline"`)
+	}
+	assert.Equal(t, 1, offline, "said once, and heard")
 	for _, m := range s.heard.Messages() {
 		if strings.HasSuffix(m.Topic, "/command") {
 			continue // ours
