@@ -63,15 +63,15 @@ func (l *Loop) settle(ctx context.Context, a *wire.Answer) {
 	}
 }
 
-// attend obeys a command, acts on it at once, and records what came of it. State
-// and settings are kept before the events are appended, so that no commit has the
-// one without the other.
+// attend obeys a command and acts on it at once. What is recorded of it goes into
+// the tick's own append, cause before effect, so that no commit holds an order's
+// effect without the order.
 func (l *Loop) attend(r request) wire.Answer {
 	a, events := l.obey(r)
+	l.scribe.pending = append(l.scribe.pending, events...)
 	if a.Accepted && !r.command.Show {
 		l.tick(l.Clock.Now())
 	}
-	l.Record.Append(nil, events...)
 	return a
 }
 
@@ -183,15 +183,13 @@ func (l *Loop) keepSettings(changes []config.Change) {
 
 // restoreSettings takes up changes made before the restart. A change stands
 // until the grower edits that key in the file itself; then the file's word is
-// the newer one.
-func (l *Loop) restoreSettings() error {
-	text, err := l.Record.Kept("settings/" + l.name)
-	if err != nil || text == "" {
-		return err
-	}
-	var kept map[string]override
-	if err := json.Unmarshal([]byte(text), &kept); err != nil {
-		return fmt.Errorf("restoring settings: %w", err)
+// the newer one. Changes that cannot be read are given up, and said: a damaged
+// record must not keep the pump from running.
+func (l *Loop) restoreSettings() {
+	kept, err := l.keptSettings()
+	if err != nil {
+		l.Log.Error("settings changed earlier cannot be read; the greenhouse file stands", "error", err)
+		return
 	}
 	wanted := make(map[string]string)
 	file := live(l.base)
@@ -200,15 +198,25 @@ func (l *Loop) restoreSettings() error {
 		wanted[key] = o.Now
 	}
 	if len(wanted) == 0 {
-		return nil
+		return
 	}
 	next, _, err := l.File.With(wanted)
 	if err != nil {
 		l.Log.Warn("settings changed earlier no longer fit the greenhouse file; the file stands", "error", flat(err))
-		return nil
+		return
 	}
 	l.File, l.overrides = next, kept
-	return nil
+}
+
+// keptSettings reads what keepSettings stored; nothing where nothing was.
+func (l *Loop) keptSettings() (map[string]override, error) {
+	text, err := l.Record.Kept("settings/" + l.name)
+	if err != nil || text == "" {
+		return nil, err
+	}
+	var kept map[string]override
+	err = json.Unmarshal([]byte(text), &kept)
+	return kept, err
 }
 
 func live(f *config.File) map[string]string {

@@ -139,6 +139,37 @@ func TestAChangeStandsUntilTheFileIsEdited(t *testing.T) {
 	assert.InDelta(t, 2, float64(l.settings.Carry.FanMargin), 1e-9, "the other stands")
 }
 
+// An order stands in the record before its effect, in one append.
+func TestCauseStandsBeforeEffect(t *testing.T) {
+	t.Parallel()
+	m := newMemory()
+	l, stop := standing(t, config.Demo(), m)
+	require.True(t, submitted(t, l, `{"hand":"hold","for":"1 h"}`).Accepted)
+	stop()
+	var order []record.Kind
+	held := false
+	for _, e := range m.events {
+		if e.Kind == record.KindHand {
+			order = append(order, e.Kind)
+		}
+		if e.Kind == record.KindDecision && e.Code == control.HoldByHand.String() && !held {
+			held = true
+			order = append(order, e.Kind)
+		}
+	}
+	assert.Equal(t, []record.Kind{record.KindHand, record.KindDecision}, order)
+}
+
+// Settings that cannot be read leave the file's in force rather than no loop.
+func TestBrokenSettingsLeaveTheFile(t *testing.T) {
+	t.Parallel()
+	m := newMemory()
+	m.kept["settings/bench"] = "{"
+	l, err := NewLoop(Setup{File: config.Demo(), Clock: &stillClock{winterDusk}, Record: m, Log: quiet()})
+	require.NoError(t, err)
+	assert.InDelta(t, 14*5.0/9, float64(l.settings.Carry.Start), 1e-9)
+}
+
 // A state that cannot be read starts anew rather than not at all.
 func TestABrokenStateStartsAnew(t *testing.T) {
 	t.Parallel()

@@ -86,8 +86,12 @@ func (d *parts) open() error {
 	}
 	d.openRecord()
 	var err error
-	if d.wire, err = openWire(d); err != nil {
+	if d.wire, err = openWire(d); errors.Is(err, ErrConfig) {
 		return err
+	}
+	if err != nil { // a taken port or a damaged record must not stop the pump
+		d.Log.Error("running without messages", "error", err)
+		d.wire.feed = nil
 	}
 	if d.loop, err = NewLoop(d.setup()); err != nil {
 		return err

@@ -2,7 +2,6 @@ package agent
 
 import (
 	"context"
-	"fmt"
 	"log/slog"
 	"time"
 
@@ -99,9 +98,7 @@ type Loop struct {
 func NewLoop(s Setup) (*Loop, error) {
 	l := &Loop{Setup: s, name: s.File.Loop().Name, base: s.File, requests: make(chan request), overrides: make(map[string]override)}
 	l.scribe = scribe{loop: l.name, simulated: s.Simulated, contactor: s.File.Loop().Contactor.Fitted()}
-	if err := l.restore(); err != nil {
-		return nil, err
-	}
+	l.restore()
 	var err error
 	if l.settings, err = l.File.Settings(); err != nil {
 		return nil, err
@@ -228,32 +225,30 @@ func (l *Loop) tell(what, text string) {
 	}
 }
 
-// restore takes up settings changed and the state left by the last run.
-func (l *Loop) restore() error {
+// restore takes up settings changed and the state left by the last run. What
+// cannot be read starts anew, and is said.
+func (l *Loop) restore() {
 	l.state = control.NewState()
 	if l.Record == nil {
-		return nil
+		return
 	}
-	if err := l.restoreSettings(); err != nil {
-		return err
-	}
+	l.restoreSettings()
 	text, err := l.Record.Kept("state/" + l.name)
-	if err != nil {
-		return fmt.Errorf("restoring state: %w", err)
+	if err == nil && text == "" {
+		return
 	}
-	if text == "" {
-		return nil
+	var old control.State
+	if err == nil {
+		old, err = decodeState(text)
 	}
-	old, err := decodeState(text)
 	if err != nil {
-		l.Log.Warn("state of the last run cannot be read; starting anew", "error", err)
-		return nil
+		l.Log.Error("state of the last run cannot be read; starting anew, without orders by hand", "error", err)
+		return
 	}
 	old = old.Restarted(l.Down, l.DownKnown)
 	if l.Simulated { // the simulated plant starts anew; only the grower's wishes last
 		l.state.Hand = old.Hand
-		return nil
+		return
 	}
 	l.state = old
-	return nil
 }

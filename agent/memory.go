@@ -2,8 +2,11 @@ package agent
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
+	"time"
 
 	"duskloop/agent/record"
 )
@@ -15,7 +18,11 @@ func (d *parts) openRecord() {
 	opts := record.DefaultOptions()
 	r := d.File.Record
 	opts.Commit, opts.Rows = r.Commit.Duration(), int64(r.Keep.Duration()/d.File.Daemon.Period.Duration())
-	opened, err := record.Open(filepath.Join(d.dir, RecordName), opts)
+	path := filepath.Join(d.dir, RecordName)
+	opened, err := record.Open(path, opts)
+	if errors.Is(err, record.ErrDamaged) {
+		opened, err = d.anew(path, opts, err)
+	}
 	if err == nil {
 		d.record, d.memory = opened, opened
 		return
@@ -31,6 +38,21 @@ func (d *parts) openRecord() {
 		return
 	}
 	d.record, d.memory = opened, failing{opened, d.memory.Err()}
+}
+
+// anew sets a damaged record aside and begins a new one. Settings changed by
+// command and orders by hand are lost with it, a hold included, which is said.
+func (d *parts) anew(path string, opts record.Options, why error) (*record.Record, error) {
+	aside, err := record.SetAside(path, time.Now())
+	if err != nil {
+		return nil, errors.Join(why, err)
+	}
+	text := "the record was damaged and set aside as " + aside + "; settings changed by command and orders by hand, a hold included, are lost"
+	d.Log.Error(text, "error", why)
+	if d.Out != nil {
+		fmt.Fprintf(d.Out, "%s%s\n", d.mark(), text)
+	}
+	return record.Open(path, opts)
 }
 
 // failing is a record for this run only: it works, and tells why it is not the

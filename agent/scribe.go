@@ -20,6 +20,7 @@ type scribe struct {
 	simulated bool
 	contactor bool
 	orders    []control.Order // given since the last tick
+	pending   []record.Event  // what commands left to be recorded with the next tick
 	last      control.Decision
 	begun     bool
 	texts     map[string]string // of the alerts in force
@@ -44,7 +45,8 @@ func (s *scribe) daemon(at time.Time, what, text string, count int64) record.Eve
 
 // write records one cycle.
 func (s *scribe) write(r Recorder, at time.Time, in *control.Inputs, st *control.State, d control.Decision, u quantity.Units, log *slog.Logger) {
-	var events []record.Event
+	events := s.pending
+	s.pending = nil
 	if !s.begun || !d.Same(s.last) {
 		doc := s.decision(at, d, u)
 		events = append(events, s.event(at, record.KindDecision, d.Reason.String(), doc))
@@ -169,7 +171,7 @@ func encodeState(st *control.State) string {
 }
 
 func decodeState(text string) (control.State, error) {
-	var st control.State
+	st := control.NewState() // a field that an older daemon did not know
 	err := json.Unmarshal([]byte(text), &st)
 	return st, err
 }

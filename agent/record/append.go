@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -82,11 +83,11 @@ func (r *Record) bound() {
 	}
 }
 
-// Err is why the last commit failed; nil when it did not.
+// Err is why the last commit, or the last tidying, failed; nil when neither did.
 func (r *Record) Err() error {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	return r.err
+	return errors.Join(r.err, r.tidyErr)
 }
 
 // Dropped counts readings lost because the disk failed for too long.
@@ -118,7 +119,7 @@ func (r *Record) run() {
 				continue
 			}
 		case <-tidy.C:
-			r.note(r.tidy(context.Background()))
+			r.noteTidy(r.tidy(context.Background()))
 		}
 		r.mu.Lock()
 		closed := r.closed
@@ -142,6 +143,12 @@ func (r *Record) note(err error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.err = err
+}
+
+func (r *Record) noteTidy(err error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.tidyErr = err
 }
 
 // commit writes the open batch, the events and the kept values in one

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -263,6 +264,51 @@ func TestFlush(t *testing.T) {
 	require.ErrorIs(t, r.Flush(ctx), context.DeadlineExceeded)
 	_, err = r.write.Exec("ALTER TABLE away RENAME TO event")
 	require.NoError(t, err)
+}
+
+// Damage in any table, or a file that is none, is known at opening, and set aside
+// it makes way for a new record.
+func TestDamageIsKnownAtOpening(t *testing.T) {
+	t.Parallel()
+	for _, table := range []string{"kept", "event", "reading", "whole file"} {
+		t.Run(table, func(t *testing.T) {
+			t.Parallel()
+			path := filepath.Join(t.TempDir(), "r.db")
+			r, err := Open(path, DefaultOptions())
+			require.NoError(t, err)
+			r.Keep("a", "b")
+			r.Append(reading(0), event(0))
+			require.NoError(t, r.Flush(t.Context()))
+			page := 1
+			if table != "whole file" {
+				require.NoError(t, r.read.QueryRow("SELECT rootpage FROM sqlite_schema WHERE name = ?", table).Scan(&page))
+			}
+			require.NoError(t, r.Close())
+			data, err := os.ReadFile(path)
+			require.NoError(t, err)
+			const size = 4096 // SQLite's page size
+			copy(data[(page-1)*size:page*size], bytes.Repeat([]byte{0xff}, size))
+			require.NoError(t, os.WriteFile(path, data, 0o600))
+
+			_, err = Open(path, DefaultOptions())
+			require.ErrorIs(t, err, ErrDamaged)
+			aside, err := SetAside(path, dusk)
+			require.NoError(t, err)
+			assert.FileExists(t, aside)
+			again := open(t, path, DefaultOptions())
+			again.Append(reading(0))
+			assert.Equal(t, int64(0), again.Committed())
+		})
+	}
+}
+
+func TestATidyThatFailsIsNotForgotten(t *testing.T) {
+	t.Parallel()
+	r := open(t, filepath.Join(t.TempDir(), "r.db"), DefaultOptions())
+	r.noteTidy(assert.AnError)
+	r.Append(nil, event(0))
+	require.NoError(t, r.Flush(t.Context()))
+	assert.ErrorIs(t, r.Err(), assert.AnError)
 }
 
 func TestANewerFileIsRefused(t *testing.T) {

@@ -11,8 +11,11 @@ import (
 	"sync"
 	"time"
 
-	_ "modernc.org/sqlite" // the pure-Go driver, under the name "sqlite"
+	"modernc.org/sqlite" // the pure-Go driver, under the name "sqlite"
 )
+
+// ErrDamaged says that the file is no sound database.
+var ErrDamaged = errors.New("record is damaged")
 
 // Options are how a record is kept.
 type Options struct {
@@ -42,7 +45,8 @@ type Record struct {
 	nextEvent   int64
 	latest      time.Time
 	dropped     int64
-	err         error
+	err         error // of the last commit
+	tidyErr     error
 	watchers    map[chan struct{}]struct{}
 	wake        chan struct{}
 	closed      bool
@@ -61,7 +65,7 @@ func Open(path string, opts Options) (*Record, error) {
 		wake:     make(chan struct{}, 1), done: make(chan struct{}),
 	}
 	if err := r.open(path); err != nil {
-		return nil, errors.Join(fmt.Errorf("opening record %s: %w", path, err), r.shut())
+		return nil, errors.Join(fmt.Errorf("opening record %s: %w", path, damage(err)), r.shut())
 	}
 	go r.run()
 	return r, nil
@@ -121,15 +125,49 @@ func (r *Record) prepare() error {
 
 // resume finds where the record ends.
 func (r *Record) resume() error {
-	var at sql.NullInt64
-	err := r.read.QueryRow("SELECT coalesce(max(seq),0)+1, max(at) FROM reading").Scan(&r.nextReading, &at)
-	if err != nil {
+	var last, at int64
+	var mode string // read so that the row itself is, and not an index alone
+	err := r.read.QueryRow("SELECT seq, at, mode FROM reading ORDER BY seq DESC LIMIT 1").Scan(&last, &at, &mode)
+	switch {
+	case err == nil:
+		r.latest = time.UnixMilli(at)
+	case !errors.Is(err, sql.ErrNoRows):
 		return err
 	}
-	if at.Valid {
-		r.latest = time.UnixMilli(at.Int64)
+	r.nextReading = last + 1
+	if err := r.read.QueryRow("SELECT coalesce(max(seq),0)+1 FROM event").Scan(&r.nextEvent); err != nil {
+		return err
 	}
-	return r.read.QueryRow("SELECT coalesce(max(seq),0)+1 FROM event").Scan(&r.nextEvent)
+	return r.readKept()
+}
+
+// readKept reads all that was kept, so that damage there shows now and not when
+// a part of the daemon asks for its piece. The whole file is not checked: on a slow
+// card that takes minutes, in which nothing would be decided.
+func (r *Record) readKept() error {
+	var n sql.NullInt64
+	return r.read.QueryRow("SELECT sum(length(name) + length(value)) FROM kept").Scan(&n)
+}
+
+// damage marks an error that says the file is no sound database (SQLite result
+// codes SQLITE_CORRUPT 11 and SQLITE_NOTADB 26).
+func damage(err error) error {
+	if e, ok := errors.AsType[*sqlite.Error](err); ok && (e.Code()&0xff == 11 || e.Code()&0xff == 26) {
+		return fmt.Errorf("%w: %w", ErrDamaged, err)
+	}
+	return err
+}
+
+// SetAside moves a damaged record out of the way, with what belongs to it, and
+// returns its new name. It is not deleted: somebody may still read it.
+func SetAside(path string, now time.Time) (string, error) {
+	to := fmt.Sprintf("%s.damaged-%d", path, now.Unix())
+	for _, part := range []string{"-wal", "-shm", ""} {
+		if err := os.Rename(path+part, to+part); err != nil && !errors.Is(err, os.ErrNotExist) {
+			return to, fmt.Errorf("setting the damaged record aside: %w", err)
+		}
+	}
+	return to, nil
 }
 
 // Latest is the time of the newest committed reading at opening; zero if none.
