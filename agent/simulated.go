@@ -9,6 +9,7 @@ import (
 	"duskloop/sensors"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/battery"
+	"duskloop/sim/coil"
 	"duskloop/sim/plant"
 	"duskloop/sim/sun"
 	"duskloop/sim/weather"
@@ -126,7 +127,7 @@ func plantParams(f *config.File) plant.Params {
 	p.Tank.Volume, p.Tank.Glycerin, p.Tank.Loss = l.Tank.Volume, l.Tank.Glycerin, l.Tank.Loss
 	p.Tank.CutOut = l.Element.CutOut
 	p.Element = plant.Element{Panel: plant.Panel{Rating: l.Element.Panel, Plane: plane}, Resistance: l.Element.Resistance, Cable: l.Element.Cable}
-	p.Loop.Volume, p.Loop.Flow, p.Loop.Pump = l.Coil.Volume, l.Coil.Flow, l.Pump.Draw
+	p.Loop.Volume, p.Loop.Circuit, p.Loop.Pump = l.Coil.Volume, coil.Circuit{Flow: l.Coil.Flow}, l.Pump.Draw
 	p.Coil = plant.Coil{Lumped: l.Coil.Conductance}
 	p.Fans.Power = l.Fans.Draw
 	p.Tunnel.Cover, p.Tunnel.Bed = l.Tunnel.Cover, l.Tunnel.Bed

@@ -3,6 +3,7 @@ package plant
 import (
 	"duskloop/sensors/quantity"
 	"duskloop/sim/battery"
+	"duskloop/sim/coil"
 	"duskloop/sim/sun"
 )
 
@@ -19,8 +20,11 @@ func AlderHollow() Params {
 			Resistance: 1.15,
 			Cable:      0.03,
 		},
-		Loop: Loop{Volume: 0.7, Flow: 1.9, Pump: 7, PumpHeat: 0.5, Still: 0.9},
-		Coil: Coil{UA: 36, AirFlow: 0.034},
+		Loop: Loop{
+			Volume: 0.7, Pump: 7, PumpHeat: 0.5, Still: 0.9,
+			Circuit: coil.Circuit{Flow: 1.9, Head: 1.6, Bore: 0.010, Length: 7, Fittings: 8},
+		},
+		Coil: Coil{Coil: coil.Coil{Fins: 42, AirFlow: 0.034, Bore: 0.008, Length: 9, Circuits: 1}},
 		Fans: Fans{Power: 5, InTunnel: 1},
 		Tunnel: Tunnel{
 			Air: 14e3, Bed: 330e3, BedToAir: 9, BedToSoil: 1.2, Soil: 8.5,

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/coil"
 )
 
 // Thermal transmittance of glazing with its films, W/m²K: midpoints of published
@@ -28,45 +29,26 @@ func AirChange(volume quantity.Litre, perHour float64) quantity.WattPerKelvin {
 	return quantity.WattPerKelvin(0.33 * perHour * float64(volume) / 1000)
 }
 
-// Heat capacity rate of flowing air in W/K, at the air's own temperature: ideal gas
-// at 101.325 kPa, 353 kg K/m³ over T, and 1006 J/kgK.
-func airRate(flow float64, at quantity.Celsius) float64 {
-	return 353 / at.Absolute() * 1006 * flow
-}
-
-// effectiveness of a cross-flow exchanger with both streams unmixed, by transfer
-// units and ratio of the capacity rates (Incropera & DeWitt, Fundamentals of Heat
-// and Mass Transfer, ch. 11; an approximation within some 3 %).
-func effectiveness(units, ratio float64) float64 {
-	if ratio < 1e-6 {
-		return 1 - math.Exp(-units)
-	}
-	return 1 - math.Exp(math.Pow(units, 0.22)/ratio*math.Expm1(-ratio*math.Pow(units, 0.78)))
-}
-
-// conductance of the coil, heat per kelvin between the liquid's inlet and the air,
-// for a liquid's capacity rate and the duties. The air side limits, so the UA
-// follows the fans as duty^0.55 (forced convection, exponent 0.5 to 0.6); with the
-// fans at rest only the loop's own loss remains.
-func (c Coil) conductance(liquid float64, pump, fans float64, air quantity.Celsius) float64 {
-	if liquid <= 0 || fans <= 0 {
+// conductance of the coil in W/K between the liquid's inlet and the air: for a
+// liquid, its flow in L/min and capacity rate in W/K, and the duties. With the fans
+// at rest only the loop's own loss remains. It never exceeds what the liquid
+// carries.
+func (c *Coil) conductance(l coil.Liquid, flow, rate, pump, fans float64, air quantity.Celsius) float64 {
+	if rate <= 0 || fans <= 0 {
 		return 0
 	}
 	if c.Lumped > 0 {
-		return math.Min(float64(c.Lumped)*math.Sqrt(pump*fans), liquid)
+		return math.Min(float64(c.Lumped)*math.Sqrt(pump*fans), rate)
 	}
-	blown := airRate(float64(c.AirFlow)*fans, air)
-	small, large := math.Min(liquid, blown), math.Max(liquid, blown)
-	return small * effectiveness(c.blown(fans)/small, small/large)
+	return c.Conductance(rate, c.Film(flow/60000, l), fans, air)
 }
 
-// blown is the coil's own conductance at a fan duty.
-func (c Coil) blown(fans float64) float64 {
-	ua := float64(c.UA)
+// blown is the coil's own conductance at a fan duty, without flow.
+func (c *Coil) blown(fans float64) float64 {
 	if c.Lumped > 0 {
-		ua = float64(c.Lumped)
+		return float64(c.Lumped) * fans
 	}
-	return ua * math.Pow(fans, 0.55)
+	return c.Blown(fans)
 }
 
 // drawn is a motor's power at a duty: a tenth is fixed, the rest follows speed^2.5

@@ -18,9 +18,9 @@
 // Simplifications, all of them deliberate: every node is well mixed (no layers in
 // the tank); no ice, the liquid goes on cooling below its freezing point (State
 // says so); an open tank boils at its boiling point and the steam carries the
-// rest of the heat away, no evaporation below that; the liquid's flow does not
-// depend on its viscosity; the battery is at the greenhouse's air temperature;
-// the heat of the computer is left out; no humidity, no shading.
+// rest of the heat away, no evaporation below that; the flow is that of the liquid
+// now in the pipes, and stands through a step; the battery is at the greenhouse's
+// air temperature; the heat of the computer is left out; no humidity, no shading.
 //
 // The model is a test bench for a controller. It is no proof that a real plant is
 // safe: a real tank needs an independent thermal cut-out and a relief valve.

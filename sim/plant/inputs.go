@@ -14,6 +14,7 @@ import (
 type inputs struct {
 	pump, fans     float64 // duties that take effect
 	connected      bool
+	flow           float64 // L/min
 	stream         float64 // W/K carried by the liquid
 	coil           float64 // W/K
 	outdoors       float64
@@ -46,15 +47,22 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 		in.fans = 0
 	}
 	in.pumpW, in.fansW = drawn(p.params.Loop.Pump, in.pump), drawn(p.params.Fans.Power, in.fans)
-	if in.pump > 0 && !p.faults.PumpStuck {
-		litres := float64(p.params.Loop.Flow) * in.pump
-		perLitre := p.tank.mass / float64(p.params.Tank.Volume)
-		in.stream = litres / 60 * perLitre * p.tank.specific(p.temp[nTank])
-	}
-	in.coil = p.params.Coil.conductance(in.stream, in.pump, in.fans, quantity.Celsius(p.temp[nAir]))
+	p.circulate(&in)
 	p.light(&in, dt, sky)
 	p.last.outdoors = in.outdoors
 	return in
+}
+
+// circulate finds what the pump moves and what the coil passes on. The liquid in
+// the pipes is judged at the mean of coil and return.
+func (p *Plant) circulate(in *inputs) {
+	if in.pump == 0 || p.faults.PumpStuck {
+		return
+	}
+	l := p.tank.at((p.temp[nCoil] + p.temp[nReturn]) / 2)
+	in.flow = p.flow.Flow(in.pump, l.Kinematic())
+	in.stream = in.flow / 60000 * l.Density * l.SpecificHeat
+	in.coil = p.params.Coil.conductance(l, in.flow, in.stream, in.pump, in.fans, quantity.Celsius(p.temp[nAir]))
 }
 
 // light finds the panels' working points for the middle of the step.
@@ -159,6 +167,6 @@ func (p *Plant) lay(in *inputs, served bool) {
 	p.last.elementPower, p.last.panelSun = elementW, in.panelSun
 	p.last.flow = 0
 	if stream > 0 {
-		p.last.flow = float64(p.params.Loop.Flow) * in.pump
+		p.last.flow = in.flow
 	}
 }

@@ -5,12 +5,16 @@ import (
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/battery"
+	"duskloop/sim/coil"
+	"duskloop/sim/pv"
 	"duskloop/sim/sun"
 )
 
-// Params describes one plant. The numbers are lumped conductances and
-// capacities; CoverLoss, AirChange and AirCapacity derive some of them from
-// areas and volumes.
+// Params describes one plant. Conductances and capacities may be given directly;
+// CoverLoss and AirChange derive some of them from areas and volumes. Every single
+// effect is switched off by its zero: no OpenSurface, no evaporation; no Head, a
+// flow that does not know the mix; no Bore, no liquid film in the coil; no SkyLoss,
+// no night sky; no Sun, no solar gain; no Leak, no Vent, no CutOut.
 type Params struct {
 	Site       sun.Site
 	Tank       Tank
@@ -29,7 +33,12 @@ type Params struct {
 type Tank struct {
 	Volume   quantity.Litre // of liquid at 20 °C
 	Glycerin quantity.Share // by weight, 0 to 60 %
+	// Capacity, if given, stands in place of the mix's own, which grows with
+	// temperature.
+	Capacity quantity.JoulePerKelvin
 	Loss     quantity.WattPerKelvin
+	// OpenSurface is liquid open to the greenhouse air. Zero: covered.
+	OpenSurface quantity.SquareMetre
 	// CutOut is where the independent thermal cut-out opens the element's circuit;
 	// it closes again CutOutReset lower. Zero: none fitted.
 	CutOut      quantity.Celsius
@@ -43,19 +52,33 @@ type Element struct {
 	Cable      quantity.Ohm // both ways; its heat is lost outdoors
 }
 
-// Panel is photovoltaic, described by its nameplate power and where it looks. The
-// curve is that of a generic 36-cell 12 V-class module scaled in current
-// (pv.Generic).
+// Panel is photovoltaic: one panel, or several alike, looking one way. Without a
+// Nameplate it is a generic 36-cell 12 V-class module of the Rating (pv.Generic);
+// with one, so many in Series and in Parallel (0 means 1), and Rating is ignored.
 type Panel struct {
-	Rating quantity.Watt
-	Plane  sun.Plane
+	Rating           quantity.Watt
+	Nameplate        pv.Nameplate
+	Series, Parallel int
+	Plane            sun.Plane
+}
+
+// module is the panel's diode.
+func (p Panel) module() (pv.Module, error) {
+	if p.Nameplate == (pv.Nameplate{}) {
+		return pv.Generic(p.Rating)
+	}
+	m, err := pv.Fit(p.Nameplate)
+	if err != nil {
+		return m, err
+	}
+	return m.Array(max(p.Series, 1), max(p.Parallel, 1))
 }
 
 // Loop is pump and pipe.
 type Loop struct {
-	Volume quantity.Litre          // liquid in coil and pipes; delays the heat by Volume / Flow
-	Flow   quantity.LitrePerMinute // at full duty
-	Pump   quantity.Watt           // drawn at full duty
+	Volume       quantity.Litre // liquid in coil and pipes; delays the heat by Volume / Flow
+	coil.Circuit                // what the pump moves
+	Pump         quantity.Watt  // drawn at full duty
 	// PumpHeat is the share of the pump's power that ends in the liquid; the rest
 	// warms the greenhouse.
 	PumpHeat quantity.Share
@@ -64,12 +87,12 @@ type Loop struct {
 	Still quantity.WattPerKelvin
 }
 
-// Coil is the finned heat exchanger in the tunnel. Give Lumped (effectiveness
-// times the smaller capacity rate, at full duty) or UA and AirFlow.
+// Coil is the finned heat exchanger in the tunnel. Lumped, if given, is its
+// effectiveness times the smaller capacity rate at full duty, and the rest is
+// ignored.
 type Coil struct {
-	Lumped  quantity.WattPerKelvin
-	UA      quantity.WattPerKelvin    // overall, at full fans and full flow
-	AirFlow quantity.CubicMetreSecond // at full fans
+	Lumped quantity.WattPerKelvin
+	coil.Coil
 }
 
 // Fans blow through the coil.

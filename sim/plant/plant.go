@@ -7,6 +7,7 @@ import (
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/battery"
+	"duskloop/sim/coil"
 	"duskloop/sim/fluid"
 	"duskloop/sim/pv"
 	"duskloop/sim/weather"
@@ -16,6 +17,7 @@ import (
 type Plant struct {
 	params  Params
 	tank    *store
+	flow    coil.Pumped
 	battery *battery.Battery
 	element pv.Module
 	charger pv.Module
@@ -62,16 +64,19 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
 	plant := &Plant{params: p, now: start}
-	if plant.tank, err = newStore(mix, p.Tank.Volume); err != nil {
+	if plant.tank, err = newStore(mix, p.Tank); err != nil {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
 	if plant.battery, err = battery.New(p.Supply.Battery, initial.BatteryCharge); err != nil {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
-	if plant.element, err = pv.Generic(p.Element.Panel.Rating); err != nil {
+	if plant.flow, err = coil.NewPumped(p.Loop.Circuit, plant.tank.at(float64(coil.Warm)).Kinematic()); err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	if plant.element, err = p.Element.Panel.module(); err != nil {
 		return nil, fmt.Errorf("plant: element panel: %w", err)
 	}
-	if plant.charger, err = pv.Generic(p.Supply.Panel.Rating); err != nil {
+	if plant.charger, err = p.Supply.Panel.module(); err != nil {
 		return nil, fmt.Errorf("plant: battery panel: %w", err)
 	}
 	plant.begin(initial)
@@ -86,7 +91,8 @@ func (p *Plant) begin(s State) {
 	}
 	p.last.outdoors = float64(s.Outdoors)
 	p.content = p.tank.heat(p.temp[nTank])
-	loop := float64(p.params.Loop.Volume) / float64(p.params.Tank.Volume) * p.tank.capacity(20)
+	l := p.tank.at(20)
+	loop := float64(p.params.Loop.Volume) / 1000 * l.Density * l.SpecificHeat
 	p.system.capacity = [nodes]float64{
 		nCoil: loop / 2, nReturn: loop / 2,
 		nAir: float64(p.params.Tunnel.Air), nBed: float64(p.params.Tunnel.Bed),

@@ -163,21 +163,6 @@ func TestStoreRoundTrip(t *testing.T) {
 	}
 }
 
-func TestEffectiveness(t *testing.T) {
-	t.Parallel()
-	// Worked example: UA 40 W/K, air 0.038 m³/s (45.9 W/K), liquid 97.9 W/K: NTU 0.87,
-	// ratio 0.47, effectiveness 0.51, 23.4 W/K (own arithmetic on the published form).
-	assert.InDelta(t, 0.51, effectiveness(40/45.9, 45.9/97.9), 0.005)
-	// Limits in closed form.
-	assert.InDelta(t, 1-math.Exp(-1.3), effectiveness(1.3, 0), 1e-12, "one stream condenses")
-	assert.InDelta(t, 1-math.Exp(-1.3), effectiveness(1.3, 1e-4), 1e-4, "runs into it")
-	// Table value for both unmixed, NTU 3, ratio 1: 0.68 (Kays & London's chart, from
-	// memory, unverified).
-	assert.InDelta(t, 0.68, effectiveness(3, 1), 0.02)
-	c := Coil{UA: 40, AirFlow: 0.038}
-	assert.InDelta(t, 23.4, c.conductance(97.9, 1, 1, 20), 0.3)
-}
-
 func TestDerivedConductances(t *testing.T) {
 	t.Parallel()
 	// 6 m² tunnel of 1.5 m³ at one air change: single cover about 38, double about 25

@@ -6,7 +6,6 @@ import (
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/fluid"
-	"duskloop/sim/pv"
 )
 
 // faultList gathers what is wrong, so that a grower sees all of it at once.
@@ -47,6 +46,10 @@ func (p Params) Validate() error {
 func (t Tank) validate(l *faultList) {
 	within(l, "tank volume", t.Volume, 0.5, 5000)
 	within(l, "tank loss", t.Loss, 0, 200)
+	within(l, "open surface of the tank", t.OpenSurface, 0, 10)
+	if t.Capacity != 0 {
+		within(l, "tank capacity", t.Capacity, 1000, 1e8)
+	}
 	_, err := fluid.New(t.Glycerin)
 	l.add("tank", err)
 	if t.CutOut != 0 {
@@ -62,14 +65,14 @@ func (e Element) validate(l *faultList) {
 }
 
 func (p Panel) validate(l *faultList, name string) {
-	_, err := pv.Generic(p.Rating)
+	_, err := p.module()
 	l.add(name, err)
 	l.add(name, p.Plane.Validate())
 }
 
 func (o Loop) validate(l *faultList) {
 	within(l, "loop volume", o.Volume, 0.05, 100)
-	within(l, "loop flow", o.Flow, 0.05, 200)
+	l.add("loop", o.Circuit.Validate())
 	within(l, "pump power", o.Pump, 0, 500)
 	within(l, "pump heat to liquid", o.PumpHeat, 0, 1)
 	within(l, "loop loss at rest", o.Still, 0.01, 100)
@@ -80,8 +83,7 @@ func (c Coil) validate(l *faultList) {
 		within(l, "coil conductance", c.Lumped, 0.1, 2000)
 		return
 	}
-	within(l, "coil conductance (UA)", c.UA, 0.1, 5000)
-	within(l, "coil air flow", c.AirFlow, 0.001, 5)
+	l.add("coil", c.Coil.Validate())
 }
 
 func (t Tunnel) validate(l *faultList) {
