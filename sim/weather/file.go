@@ -29,8 +29,13 @@ type Station struct {
 type Interval struct {
 	Start, End time.Time
 	Sample
-	Line int
+	Given Given
+	Line  int
 }
+
+// Given says what a row gave besides air and global irradiance, which it always
+// has. What it did not give is zero in the sample.
+type Given struct{ DewPoint, DNI, DHI, Wind, Cloud bool }
 
 // Middle is the moment for which the sun is taken.
 func (i Interval) Middle() time.Time { return i.Start.Add(i.End.Sub(i.Start) / 2) }
@@ -40,6 +45,8 @@ func (i Interval) Middle() time.Time { return i.Start.Add(i.End.Sub(i.Start) / 2
 type File struct {
 	Format    string
 	Station   Station
+	Step      time.Duration // length of each interval
+	Typical   bool          // months from different years, standing for any year
 	Intervals []Interval
 	Notes     []Note
 }
@@ -61,21 +68,22 @@ type format struct {
 	read func(*reading) error
 }
 
-// reading is a file on its way in.
+// reading is a file on its way in. A reader fills the station and the rows.
 type reading struct {
 	lines []string
 	file  *File
+	rows  []row
 }
 
 // formats in the order in which they are tried.
 func formats() []format {
-	return []format{tmy3Format()}
+	return []format{tmy3Format(), nsrdbFormat(), pvgisTypicalFormat(), pvgisHourlyFormat(), plainFormat()}
 }
 
-// longestLine and mostLines bound what a file may be: ten years of hours.
+// longestLine and mostLines bound what a file may be: ten years of five minutes.
 const (
 	longestLine = 1 << 16
-	mostLines   = 1 << 20
+	mostLines   = 1_100_000
 )
 
 // Read reads a weather file, whose layout is told by its content. The error wraps
@@ -85,7 +93,7 @@ func Read(r io.Reader) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	head := lines[:min(len(lines), 30)]
+	head := lines[:min(len(lines), 60)]
 	for _, f := range formats() {
 		if !f.is(head) {
 			continue
@@ -135,47 +143,54 @@ func (f *File) note(line int, format string, args ...any) {
 	f.Notes = append(f.Notes, Note{line, fmt.Sprintf(format, args...)})
 }
 
-// add takes one interval whose values are within what weather can be; a row out
-// of range is left out and noted.
+// add takes one interval that follows those before it; what does not is left out
+// and noted.
 func (f *File) add(i Interval) {
-	if problem := i.Sample.problem(); problem != "" {
-		f.note(i.Line, "left out: %s", problem)
-		return
+	if n := len(f.Intervals); n > 0 {
+		last := f.Intervals[n-1]
+		switch {
+		case joined(last, i):
+			f.Typical = true
+		case i.Start.Equal(last.Start):
+			f.note(i.Line, "left out: the same time as line %d", last.Line)
+			return
+		case i.Start.Before(last.Start):
+			f.note(i.Line, "left out: earlier than line %d", last.Line)
+			return
+		}
 	}
 	f.Intervals = append(f.Intervals, i)
 }
 
-// problem names the first value that weather cannot have. Records stand at -89
-// and 57 °C; irradiance at the ground stays below that above the air times the
-// edges of bright clouds.
-func (s Sample) problem() string {
-	switch {
-	case !(s.Air >= -90 && s.Air <= 60):
-		return fmt.Sprintf("air %v", s.Air)
-	case !(s.GHI >= 0 && s.GHI <= 1600):
-		return fmt.Sprintf("global irradiance %v", s.GHI)
-	case !(s.DNI >= 0 && s.DNI <= 1500):
-		return fmt.Sprintf("direct irradiance %v", s.DNI)
-	case !(s.DHI >= 0 && s.DHI <= 1000):
-		return fmt.Sprintf("diffuse irradiance %v", s.DHI)
-	case !(s.Wind >= 0 && s.Wind <= 110):
-		return fmt.Sprintf("wind %v m/s", float64(s.Wind))
-	}
-	return ""
+// joined says that b is the first row of another year's month behind a: so
+// typical months are put together. From December to January time just goes on.
+func joined(a, b Interval) bool {
+	x, y := a.Middle(), b.Middle()
+	return y.Year() != x.Year() && y.Month() > x.Month()
 }
 
-// gaps notes hours that are missing within a month. A change of year between
-// months is how typical months are joined, and no gap.
+// gaps notes what is missing between rows that were not joined.
 func (f *File) gaps() {
 	for i := 1; i < len(f.Intervals); i++ {
 		a, b := f.Intervals[i-1], f.Intervals[i]
 		missing := b.Start.Sub(a.End)
-		joined := a.End.Year() != b.Start.Year() && abs(missing) > 27*24*time.Hour
-		if missing != 0 && !joined {
+		if missing == 0 || joined(a, b) {
+			continue
+		}
+		switch {
+		case leapDay(a, b):
+			f.note(b.Line, "29 February is missing before this row")
+		case missing > 0:
 			f.note(b.Line, "%v missing before this row", missing)
+		default:
+			f.note(b.Line, "begins %v before the row above ends", -missing)
 		}
 	}
 	slices.SortStableFunc(f.Notes, func(a, b Note) int { return a.Line - b.Line })
 }
 
-func abs(d time.Duration) time.Duration { return max(d, -d) }
+// leapDay says that nothing but 29 February lies between a and b.
+func leapDay(a, b Interval) bool {
+	y, m, d := a.End.Date()
+	return m == time.February && d == 29 && a.End.Hour() == 0 && b.Start.Year() == y && b.Start.Sub(a.End) == 24*time.Hour
+}

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func invented(t *testing.T) string {
+func tmy3(t *testing.T) string {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "weather", "invented-tmy3.csv"))
 	require.NoError(t, err)
@@ -20,7 +20,7 @@ func invented(t *testing.T) string {
 
 func TestTypicalYear(t *testing.T) {
 	t.Parallel()
-	f, err := Read(strings.NewReader(invented(t)))
+	f, err := Read(strings.NewReader(tmy3(t)))
 	require.NoError(t, err)
 	assert.Equal(t, "TMY3", f.Format)
 	assert.Equal(t, "ALDER HOLLOW (INVENTED)", f.Station.Name)
@@ -33,23 +33,9 @@ func TestTypicalYear(t *testing.T) {
 	assert.Equal(t, "1991-01-16T00:00:00-05:00", last.End.Format(time.RFC3339), "24:00 is the midnight that ends the day")
 }
 
-// The energy-weighted mean time of a clear day lies at the sun's noon; a reader
-// that took the stamps for the beginning would be half an hour and more off.
-func TestStampsAgreeWithTheSun(t *testing.T) {
-	t.Parallel()
-	f, err := Read(strings.NewReader(invented(t)))
-	require.NoError(t, err)
-	var sum, weighted float64
-	for _, i := range f.Intervals[:24] {
-		sum += float64(i.GHI)
-		weighted += float64(i.GHI) * i.Middle().Sub(f.Intervals[0].Start).Hours()
-	}
-	assert.InDelta(t, 12.2, weighted/sum, 0.25, "the file was made with noon at 12.2 h; a quarter of the interval")
-}
-
 func TestFaultyRowsAreNotedWithTheirLine(t *testing.T) {
 	t.Parallel()
-	lines := strings.Split(strings.TrimSpace(invented(t)), "\n")
+	lines := strings.Split(strings.TrimSpace(tmy3(t)), "\n")
 	lines[10] = strings.Replace(lines[10], ",-", ",-99", 1) // line 11: colder than any record
 	lines = append(lines[:20], lines[21:]...)               // line 21 is missing
 	f, err := Read(strings.NewReader(strings.Join(lines, "\n")))
@@ -65,7 +51,7 @@ func TestFaultyRowsAreNotedWithTheirLine(t *testing.T) {
 
 func TestFilesThatCannotBeRead(t *testing.T) {
 	t.Parallel()
-	whole := invented(t)
+	whole := tmy3(t)
 	rows := map[string]string{
 		"empty":           "",
 		"unknown layout":  "time;temperature\n1;2\n3;4\n",
@@ -82,18 +68,27 @@ func TestFilesThatCannotBeRead(t *testing.T) {
 	}
 }
 
+// Whatever is read is possible weather in order of time.
 func FuzzRead(f *testing.F) {
-	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "weather", "invented-tmy3.csv"))
+	files, err := filepath.Glob(filepath.Join("..", "..", "testdata", "weather", "invented-*.csv"))
 	require.NoError(f, err)
-	f.Add(string(text[:2000]))
+	require.Greater(f, len(files), 6)
+	for _, name := range files {
+		text, err := os.ReadFile(name)
+		require.NoError(f, err)
+		f.Add(string(text[:min(len(text), 2500)]))
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		w, err := Read(strings.NewReader(text))
 		if err != nil {
 			return
 		}
-		for _, i := range w.Intervals {
-			if i.problem() != "" || !i.End.After(i.Start) {
+		for k, i := range w.Intervals {
+			if i.problem() != "" || i.End.Sub(i.Start) != w.Step || !(i.Cloud >= 0 && i.Cloud <= 1) {
 				t.Fatalf("line %d passed: %+v", i.Line, i)
+			}
+			if k > 0 && !i.Start.After(w.Intervals[k-1].Start) && !joined(w.Intervals[k-1], i) {
+				t.Fatalf("line %d is out of order", i.Line)
 			}
 		}
 	})

@@ -1,9 +1,7 @@
 package weather
 
 import (
-	"encoding/csv"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
@@ -32,19 +30,29 @@ func readTMY3(in *reading) error {
 	if err != nil {
 		return fmt.Errorf("line 2: %w", err)
 	}
-	columns, err := find(names, "Date (MM/DD/YYYY)", "Time (HH:MM)", "GHI (W/m^2)", "DNI (W/m^2)", "DHI (W/m^2)", "Dry-bulb (C)", "Dew-point (C)", "Wspd (m/s)", "OpqCld (tenths)")
+	at, err := find(names, "Date (MM/DD/YYYY)", "Time (HH:MM)", "GHI (W/m^2)", "DNI (W/m^2)", "DHI (W/m^2)", "Dry-bulb (C)", "Dew-point (C)", "Wspd (m/s)", "OpqCld (tenths)")
 	if err != nil {
 		return fmt.Errorf("line 2: %w", err)
 	}
-	for n, line := range in.lines[2:] {
-		if strings.TrimSpace(line) == "" {
-			continue
+	c := columns{ghi: at[2], dni: at[3], dhi: at[4], air: at[5], dew: at[6], wind: at[7], cloud: at[8], overcast: 10, humidity: -1}
+	var broken error // a stamp that cannot be read: then nothing else can be trusted
+	in.each(3, func(line int, cells []string) error {
+		end, err := tmy3Stamp(pick(cells, at[0]), pick(cells, at[1]), in.file.Station.Offset)
+		if err != nil {
+			if broken == nil {
+				broken = fmt.Errorf("line %d: %w", line, err)
+			}
+			return nil
 		}
-		if err := tmy3Row(in.file, n+3, line, columns); err != nil {
-			return fmt.Errorf("line %d: %w", n+3, err)
+		r, err := c.row(in.file, line, end, cells)
+		if err == nil {
+			in.rows = append(in.rows, r)
 		}
-	}
-	return nil
+		return err
+	})
+	in.file.Typical = true
+	in.place(time.Hour, atEnd)
+	return broken
 }
 
 // tmy3Station reads site code, name, state, offset, latitude, longitude, elevation.
@@ -53,39 +61,38 @@ func tmy3Station(in *reading) error {
 	if err != nil || len(row) < 7 {
 		return fmt.Errorf("line 1: seven fields about the station are wanted")
 	}
-	var v [4]float64
-	for i := range v {
-		if v[i], err = strconv.ParseFloat(strings.TrimSpace(row[3+i]), 64); err != nil || !quantity.Finite(v[i]) {
-			return fmt.Errorf("line 1: %q is no number", row[3+i])
-		}
+	s := Station{Name: strings.TrimSpace(row[1])}
+	if err := s.set(pick(row, 4), pick(row, 5), pick(row, 6), pick(row, 3)); err != nil {
+		return fmt.Errorf("line 1: %w", err)
 	}
-	in.file.Station = Station{
-		Name: strings.TrimSpace(row[1]), Known: true, Offset: time.Duration(v[0] * float64(time.Hour)),
-		Latitude: quantity.Angle(v[1]), Longitude: quantity.Angle(v[2]), Elevation: quantity.Metre(v[3]),
-	}
+	in.file.Station = s
 	return nil
 }
 
-func tmy3Row(f *File, line int, text string, columns []int) error {
-	row, err := fields(text)
-	if err != nil {
-		return err
-	}
-	end, err := tmy3Stamp(pick(row, columns[0]), pick(row, columns[1]), f.Station.Offset)
-	if err != nil {
-		return err
-	}
-	var v [7]float64
-	for i := range v {
-		if v[i], err = number(pick(row, columns[2+i])); err != nil {
-			f.note(line, "left out: %v", err)
-			return nil
+// set takes the place in degrees and metres and the clock's hours from UTC.
+func (s *Station) set(latitude, longitude, elevation, hours string) error {
+	var v [4]float64
+	for i, text := range []string{latitude, longitude, elevation, hours} {
+		var err error
+		if v[i], err = number(text); err != nil {
+			return err
 		}
 	}
-	f.add(Interval{Start: end.Add(-time.Hour), End: end, Line: line, Sample: Sample{
-		GHI: quantity.WattPerSquareMetre(v[0]), DNI: quantity.WattPerSquareMetre(v[1]), DHI: quantity.WattPerSquareMetre(v[2]),
-		Air: quantity.Celsius(v[3]), DewPoint: quantity.Celsius(v[4]), Wind: MetrePerSecond(v[5]), Cloud: quantity.Share(v[6] / 10),
-	}})
+	s.Latitude, s.Longitude, s.Elevation = quantity.Angle(v[0]), quantity.Angle(v[1]), quantity.Metre(v[2])
+	s.Offset, s.Known = time.Duration(v[3]*float64(time.Hour)), true
+	return s.validate(v[3])
+}
+
+// validate refuses a place that is not on Earth and a clock that is nowhere's.
+func (s *Station) validate(hours float64) error {
+	switch {
+	case !(s.Latitude >= -90 && s.Latitude <= 90) || !(s.Longitude >= -180 && s.Longitude <= 180):
+		return fmt.Errorf("no place on Earth is at %v, %v", s.Latitude, s.Longitude)
+	case !(s.Elevation >= -500 && s.Elevation <= 6000):
+		return fmt.Errorf("elevation %v is outside -500 to 6000 m", s.Elevation)
+	case !(hours >= -12 && hours <= 14):
+		return fmt.Errorf("no clock is %g h from UTC", hours)
+	}
 	return nil
 }
 
@@ -101,44 +108,4 @@ func tmy3Stamp(date, clock string, offset time.Duration) (time.Time, error) {
 		return day, fmt.Errorf("time %q is not HH:MM", clock)
 	}
 	return day.Add(time.Duration(h)*time.Hour + time.Duration(m)*time.Minute), nil
-}
-
-// fields splits a line of CSV.
-func fields(line string) ([]string, error) {
-	r := csv.NewReader(strings.NewReader(line))
-	r.FieldsPerRecord, r.LazyQuotes = -1, true
-	return r.Read()
-}
-
-// find gives the columns of names, all of which must be there.
-func find(have []string, names ...string) ([]int, error) {
-	columns := make([]int, len(names))
-	for i, name := range names {
-		columns[i] = -1
-		for j, h := range have {
-			if strings.EqualFold(strings.TrimSpace(h), name) {
-				columns[i] = j
-			}
-		}
-		if columns[i] < 0 {
-			return nil, fmt.Errorf("no column %q", name)
-		}
-	}
-	return columns, nil
-}
-
-// pick is a field, or nothing where the row is short.
-func pick(row []string, column int) string {
-	if column < 0 || column >= len(row) {
-		return ""
-	}
-	return strings.TrimSpace(row[column])
-}
-
-func number(text string) (float64, error) {
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !quantity.Finite(v) {
-		return 0, fmt.Errorf("%q is no number", text)
-	}
-	return v, nil
 }

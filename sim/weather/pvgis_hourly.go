@@ -1,0 +1,102 @@
+package weather
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"duskloop/sensors/quantity"
+)
+
+// pvgisHourlyFormat is the hourly series of one to many years on a plane, which must
+// be level here: global horizontal irradiance is wanted. The irradiance is that of
+// the stamp, an instant at some minutes past the hour; we take it for the hour
+// around that moment.
+func pvgisHourlyFormat() format {
+	const first = "time,"
+	return format{
+		name: "PVGIS hourly",
+		is:   func(head []string) bool { return pvgisTable(head, first) > 0 },
+		read: func(in *reading) error { return readPVGISHourly(in, pvgisTable(in.lines, first)) },
+	}
+}
+
+func readPVGISHourly(in *reading, table int) error {
+	header, err := pvgisHeader(in, table)
+	if err != nil {
+		return err
+	}
+	if err := pvgisLevel(header["Slope"]); err != nil {
+		return err
+	}
+	names, err := fields(in.lines[table-1])
+	if err != nil {
+		return fmt.Errorf("line %d: %w", table, err)
+	}
+	c := columns{
+		air: column(names, "T2m"), ghi: column(names, "G(i)"), dhi: column(names, "Gd(i)"),
+		wind: column(names, "WS10m"), dni: -1, humidity: -1, dew: -1, cloud: -1,
+	}
+	beam, height := column(names, "Gb(i)"), column(names, "H_sun")
+	parts := c.ghi < 0 && beam >= 0 && c.dhi >= 0
+	if c.air < 0 || (c.ghi < 0 && !parts) {
+		return fmt.Errorf("line %d: columns T2m and G(i), or Gb(i) and Gd(i), are wanted", table)
+	}
+	if parts {
+		c.ghi = beam // to which the diffuse part is added
+	}
+	pvgisRows(in, table, func(line int, stamp time.Time, cells []string) error {
+		r, err := c.row(in.file, line, stamp, cells)
+		if err != nil {
+			return err
+		}
+		if parts {
+			if !r.given.DHI {
+				return fmt.Errorf("no diffuse part")
+			}
+			level := r.GHI
+			r.GHI += r.DHI
+			r.normal(level, pick(cells, height))
+		}
+		if problem := r.problem(); problem != "" {
+			return fmt.Errorf("%s", problem)
+		}
+		in.rows = append(in.rows, r)
+		return nil
+	})
+	in.place(time.Hour, atMiddle)
+	return nil
+}
+
+// pvgisLevel refuses a plane that is not level, or of which nothing is said, as in
+// files for panels that follow the sun.
+func pvgisLevel(slope string) error {
+	if slope == "" {
+		return fmt.Errorf("the header does not say that the plane is level (a line \"Slope: 0 deg.\"): global horizontal irradiance is wanted, so ask for slope 0 and no tracking")
+	}
+	text, _, _ := strings.Cut(slope, " ")
+	if v, err := number(text); err != nil || v != 0 {
+		return fmt.Errorf("the irradiance is that of a plane tilted by %s: global horizontal irradiance is wanted, so ask for slope 0", slope)
+	}
+	return nil
+}
+
+// lowest is the sun's height in degrees below which its beam on level ground says
+// nothing about the beam itself, and counts as diffuse (as Erbs' split does, 3°).
+const lowest = 3
+
+// normal turns a beam on level ground into one on a plane that faces the sun, by the
+// sun's height in degrees. Without the height the direct irradiance stays absent.
+func (r *row) normal(level quantity.WattPerSquareMetre, height string) {
+	h, err := number(height)
+	if err != nil {
+		return
+	}
+	r.given.DNI = true
+	if h < lowest {
+		r.DHI = r.GHI
+		return
+	}
+	r.DNI = level / quantity.WattPerSquareMetre(math.Sin(h*math.Pi/180))
+}
