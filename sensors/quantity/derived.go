@@ -33,20 +33,22 @@ func (c JoulePerKelvin) Times(d Kelvin) WattHour { return WattHour(float64(c) * 
 func (g *WattPerKelvin) Set(text string) error {
 	return set(g, text, "a conductance", []unit{
 		{names: []string{"W/K", "W/°C"}, scale: 1},
-		{names: []string{"Btu/h°F", "Btu/h·°F", "BTU/h°F", "Btu/(h °F)"}, scale: 0.29307107 * 9 / 5},
+		{names: []string{"Btu/h°F", "Btu/h·°F", "Btu/(h·°F)", "Btu/(h °F)", "BTU/h°F", "BTU/h·°F", "BTU/(h·°F)"}, scale: 0.29307107 * 9 / 5},
 	})
 }
 
 // String prints W/K.
 func (g WattPerKelvin) String() string { return trim(float64(g), 2) + " W/K" }
 
-// Set reads a heat capacity such as "60 kJ/K" or "22 Wh/K".
+// Set reads a heat capacity such as "60 kJ/K" or "32 Btu/°F" (1 Btu, International
+// Table, is 1055.05585262 J).
 func (c *JoulePerKelvin) Set(text string) error {
 	return set(c, text, "a heat capacity", []unit{
 		{names: []string{"kJ/K"}, scale: 1e3},
 		{names: []string{"J/K"}, scale: 1},
 		{names: []string{"MJ/K"}, scale: 1e6},
 		{names: []string{"Wh/K"}, scale: 3600},
+		{names: []string{"Btu/°F", "BTU/°F"}, scale: 1055.05585262 * 9 / 5},
 	})
 }
 
@@ -114,3 +116,17 @@ func (s Span) String() string {
 	}
 	return trim(d.Seconds(), 3) + " s"
 }
+
+// PerKelvin is a temperature coefficient: a relative change for every kelvin.
+type PerKelvin float64
+
+// Set reads a coefficient such as "-0.31 %/K".
+func (c *PerKelvin) Set(text string) error {
+	return set(c, text, "a temperature coefficient", []unit{
+		{names: []string{"%/K", "%/°C"}, scale: 0.01},
+		{names: []string{"ppm/K", "ppm/°C"}, scale: 1e-6},
+	})
+}
+
+// String prints percent for every kelvin.
+func (c PerKelvin) String() string { return trim(100*float64(c), 3) + " %/K" }

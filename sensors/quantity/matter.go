@@ -34,6 +34,7 @@ func (v *Litre) Set(text string) error {
 		{names: []string{"qt", "quart", "quarts"}, scale: 0.946352946},
 		{names: []string{"cup", "cups"}, scale: 0.2365882365},
 		{names: []string{"m3", "m³"}, scale: 1e3},
+		{names: []string{"cu ft", "ft3", "ft³"}, scale: 28.316846592},
 	})
 }
 
@@ -85,8 +86,13 @@ func (l *Metre) Set(text string) error {
 	})
 }
 
-// String prints metres.
-func (l Metre) String() string { return trim(float64(l), 2) + " m" }
+// String prints metres, or millimetres below one metre.
+func (l Metre) String() string {
+	if l != 0 && l < 1 && l > -1 {
+		return trim(1000*float64(l), 1) + " mm"
+	}
+	return trim(float64(l), 2) + " m"
+}
 
 // Set reads an area such as "6 m2" or "64 sq ft".
 func (a *SquareMetre) Set(text string) error {

@@ -61,6 +61,7 @@ func kinds() map[string]kind {
 		"capacity":     number[quantity.JoulePerKelvin],
 		"irradiance":   number[quantity.WattPerSquareMetre],
 		"rate":         number[quantity.KelvinPerMinute],
+		"coefficient":  number[quantity.PerKelvin],
 		"volume":       number[quantity.Litre],
 		"flow":         number[quantity.LitrePerMinute],
 		"mass":         number[quantity.Kilogram],
@@ -89,6 +90,10 @@ func TestSet(t *testing.T) {
 		want       float64
 		from       string
 	}{
+		{"coefficient", "-0.31 %/K", -0.0031, "percent of the value"},
+		{"conductance", "38 Btu/(h·°F)", 20.04606, "38 x 0.52752793"},
+		{"capacity", "32 Btu/°F", 60771.22, "32 x 1055.05585262 x 1.8"},
+		{"volume", "50 cu ft", 1415.842, "[811] ft³ = 28.316846592 L"},
 		{"temperature", "125 °F", 51.0 + 2.0/3, "[811] t/°C = (t/°F - 32)/1.8"},
 		{"temperature", "14 °F", -10, "as a reading"},
 		{"temperature", "14°F", -10, "no space"},
@@ -218,7 +223,7 @@ func TestSetNamesTheUnits(t *testing.T) {
 	_, err := set[quantity.Kelvin]("14")
 	assert.EqualError(t, err, `not a quantity: "14" has no unit; write a temperature difference in K, °C, °F`)
 	_, err = set[quantity.Litre]("5 bushels")
-	assert.EqualError(t, err, `not a quantity: "bushels" is no unit of a volume; use L, mL, gal, qt, cup, m3`)
+	assert.EqualError(t, err, `not a quantity: "bushels" is no unit of a volume; use L, mL, gal, qt, cup, m3, cu ft`)
 }
 
 // TestSetLeavesTheOldValue when it refuses.

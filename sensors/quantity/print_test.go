@@ -31,6 +31,8 @@ func TestString(t *testing.T) {
 		{quantity.JoulePerKelvin(78300), "78.3 kJ/K"},
 		{quantity.WattPerSquareMetre(800), "800 W/m2"},
 		{quantity.KelvinPerMinute(2), "2 K/min"},
+		{quantity.PerKelvin(-0.0031), "-0.31 %/K"},
+		{quantity.Metre(0.0085), "8.5 mm"},
 		{quantity.Litre(18.927), "18.93 L"},
 		{quantity.LitrePerMinute(1.5), "1.5 L/min"},
 		{quantity.Kilogram(20), "20 kg"},
@@ -84,6 +86,7 @@ func TestRoundTrip(t *testing.T) {
 		"conductance":      {func(v float64) string { return quantity.WattPerKelvin(v).String() }, read["conductance"], 0.005},
 		"capacity":         {func(v float64) string { return quantity.JoulePerKelvin(v).String() }, read["capacity"], 5},
 		"irradiance":       {func(v float64) string { return quantity.WattPerSquareMetre(v).String() }, read["irradiance"], 0.05},
+		"coefficient":      {func(v float64) string { return quantity.PerKelvin(v).String() }, read["coefficient"], 0.000005},
 		"rate":             {func(v float64) string { return quantity.KelvinPerMinute(v).String() }, read["rate"], 0.005},
 		"volume":           {func(v float64) string { return quantity.Litre(v).String() }, read["volume"], 0.005},
 		"volume, US":       {func(v float64) string { return quantity.Litre(v).In(quantity.US) }, read["volume"], 0.005 * 3.785411784},
@@ -153,6 +156,6 @@ func ExampleLitre_Set() {
 	_ = tank.Set("5 gal")
 	fmt.Println(tank, "is", tank.In(quantity.US))
 	// Output:
-	// not a quantity: "5" has no unit; write a volume in L, mL, gal, qt, cup, m3
+	// not a quantity: "5" has no unit; write a volume in L, mL, gal, qt, cup, m3, cu ft
 	// 18.93 L is 5 gal
 }
