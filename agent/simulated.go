@@ -7,11 +7,7 @@ import (
 	"duskloop/agent/config"
 	"duskloop/control"
 	"duskloop/sensors"
-	"duskloop/sensors/quantity"
-	"duskloop/sim/battery"
-	"duskloop/sim/coil"
 	"duskloop/sim/plant"
-	"duskloop/sim/sun"
 	"duskloop/sim/weather"
 )
 
@@ -105,49 +101,3 @@ func (g *Greenhouse) Apply(o control.Outputs) error {
 
 // Rest turns everything off.
 func (g *Greenhouse) Rest() error { return g.Apply(control.Outputs{}) }
-
-// Figures of our own choosing, for what the file does not ask: they only shape
-// the simulation. Air and trays of a tunnel and a glasshouse hold several times
-// the heat of the air alone.
-const (
-	tunnelHeat = 10.0 // J/K per litre of tunnel
-	houseHeat  = 40e3 // J/K per m² of floor
-	houseSun   = 0.32 // m² of sun per m² of floor: transmittance, shading and what warms the air
-	bedContact = 9.0  // W/K bed to air
-)
-
-// plantParams turns the greenhouse file into the plant's parameters. Vents and
-// the like are Alder Hollow's.
-func plantParams(f *config.File) plant.Params {
-	l := f.Loop()
-	floor := float64(l.House.Floor)
-	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: 0.2}
-	p := plant.AlderHollow()
-	p.Site = sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
-	p.Tank.Volume, p.Tank.Glycerin, p.Tank.Loss = l.Tank.Volume, l.Tank.Glycerin, l.Tank.Loss
-	p.Tank.CutOut = l.Element.CutOut
-	p.Element = plant.Element{Panel: plant.Panel{Rating: l.Element.Panel, Plane: plane}, Resistance: l.Element.Resistance, Cable: l.Element.Cable}
-	p.Loop.Volume, p.Loop.Circuit, p.Loop.Pump = l.Coil.Volume, coil.Circuit{Flow: l.Coil.Flow}, l.Pump.Draw
-	p.Coil = plant.Coil{Lumped: l.Coil.Conductance}
-	p.Fans.Power = l.Fans.Draw
-	p.Tunnel.Cover, p.Tunnel.Bed = l.Tunnel.Cover, l.Tunnel.Bed
-	p.Tunnel.Air = quantity.JoulePerKelvin(tunnelHeat * float64(l.Tunnel.Volume))
-	p.Tunnel.BedToAir = bedContact
-	p.Greenhouse.Cover, p.Greenhouse.Leak = l.House.Cover, 0
-	p.Greenhouse.Air = quantity.JoulePerKelvin(houseHeat * floor)
-	p.Greenhouse.Sun = quantity.SquareMetre(houseSun * floor)
-	p.Supply.Battery = battery.Typical(chemistry(l.Battery.Chemistry.Kind), l.Battery.Capacity)
-	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: plane}
-	p.Supply.BaseLoad = l.Battery.Computer
-	return p
-}
-
-func chemistry(c control.Chemistry) battery.Chemistry {
-	switch c {
-	case control.AGM:
-		return battery.AGM
-	case control.LFP:
-		return battery.LiFePO4
-	}
-	return battery.Flooded
-}

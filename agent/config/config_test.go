@@ -56,6 +56,7 @@ func TestFaults(t *testing.T) {
 		{"reserve below cut-off", `chemistry = "agm"`, "chemistry = \"agm\"\nreserve = \"9 %\"", "loop.bench.battery.reserve", "not above the charge"},
 		{"one probe in two places", `coil = "28-0a1de0110002"`, `coil = "28-0a1de0110001"`, "loop.bench.probes.coil", "the same probe is at tank"},
 		{"one line for two things", `line = 27`, `line = 17`, "loop.bench.fans.line", "switches the pump"},
+		{"a label that contradicts itself", `resistance = "1.15 ohm"`, "resistance = \"1.15 ohm\"\nvoc = \"18 V\"\nvmp = \"18.4 V\"\nisc = \"6 A\"\nimp = \"5.4 A\"\ncells = 36", "loop.bench.element.voc", "is below Voc"},
 		{"a list", `line = 27`, `line = [27]`, "loop.bench.fans.line", "has no place here"},
 		{"a table twice", `line = 27`, "line = 27\n[loop.bench.crop]", "loop.bench.crop", "table opened again"},
 		{"a missing key", `volume = "6.3 gal"`, ``, "loop.bench.tank.volume", "missing"},

@@ -75,6 +75,7 @@ var sectionIntro = map[string]string{
 	"proof":     "How the loop shows that it moves heat.",
 	"battery":   "12 V battery of pump, fans and computer. Fuse it close to its plus post.",
 	"probes":    "1-Wire probes by the kernel's names.",
+	"model":     "Only for the simulation; the defaults serve to begin with. A zero switches a single effect off.",
 }
 
 // Example is a commented greenhouse file that itself passes the check. Lines

@@ -7,11 +7,12 @@ import (
 
 // perLoop is the table of the keys of one loop.
 func perLoop() []field {
-	table := plantFields()
+	table := append(plantFields(), nameplateFields()...)
 	table = append(table, outputFields()...)
 	table = append(table, limitFields()...)
 	table = append(table, batteryFields()...)
-	return append(table, probeFields()...)
+	table = append(table, probeFields()...)
+	return append(table, modelFields()...)
 }
 
 // plantFields describe what the grower built.
@@ -50,14 +51,26 @@ func plantFields() []field {
 
 		{key: "tunnel.volume", about: "Air in the tunnel, for the simulation.", initial: "1500 L",
 			at: between(func(_ *File, l *Loop) *quantity.Litre { return &l.Tunnel.Volume }, 20, 100000)},
-		{key: "tunnel.cover_loss", about: "Tunnel air to greenhouse air, leaks included.", initial: "20 W/K",
-			at: between(func(_ *File, l *Loop) *quantity.WattPerKelvin { return &l.Tunnel.Cover }, 0.5, 1000)},
+		{key: "tunnel.cover_loss", about: "Tunnel air to greenhouse air, leaks included. 0 W/K: by the three keys below.", initial: "0 W/K",
+			at: between(func(_ *File, l *Loop) *quantity.WattPerKelvin { return &l.Tunnel.Cover }, 0, 1000)},
+		{key: "tunnel.cover_area", about: "Area of its cover, floor left out.", initial: "3 m2",
+			at: between(func(_ *File, l *Loop) *quantity.SquareMetre { return &l.Tunnel.Area }, 0.2, 10000)},
+		{key: "tunnel.layers", about: "Layers of glass or film.", initial: "1",
+			at: number(func(_ *File, l *Loop) *Count { return &l.Tunnel.Layers }, 1, 2)},
+		{key: "tunnel.air_changes", about: "Air changes an hour. Small tunnels with flaps: 1 to 3.", initial: "1",
+			at: number(func(_ *File, l *Loop) *Ratio { return &l.Tunnel.Changes }, 0, 20)},
 		{key: "tunnel.bed", about: "Heat capacity of the bed that follows the air within a day.", initial: "330 kJ/K",
 			at: between(func(_ *File, l *Loop) *quantity.JoulePerKelvin { return &l.Tunnel.Bed }, 1e3, 1e9)},
 		{key: "house.floor", about: "Floor of the greenhouse, for the simulation.", initial: "7 m2",
 			at: between(func(_ *File, l *Loop) *quantity.SquareMetre { return &l.House.Floor }, 1, 1000)},
-		{key: "house.cover_loss", about: "Greenhouse air to outdoors, leaks included.", initial: "100 W/K",
-			at: between(func(_ *File, l *Loop) *quantity.WattPerKelvin { return &l.House.Cover }, 1, 10000)},
+		{key: "house.cover_loss", about: "Greenhouse air to outdoors, leaks included. 0 W/K: by the three keys below.", initial: "0 W/K",
+			at: between(func(_ *File, l *Loop) *quantity.WattPerKelvin { return &l.House.Cover }, 0, 10000)},
+		{key: "house.cover_area", about: "Area of its cover, floor left out.", initial: "16 m2",
+			at: between(func(_ *File, l *Loop) *quantity.SquareMetre { return &l.House.Area }, 0.2, 10000)},
+		{key: "house.layers", about: "Layers of glass or film.", initial: "1",
+			at: number(func(_ *File, l *Loop) *Count { return &l.House.Layers }, 1, 2)},
+		{key: "house.air_changes", about: "Air changes an hour. Sound glasshouses: about 1.", initial: "1",
+			at: number(func(_ *File, l *Loop) *Ratio { return &l.House.Changes }, 0, 20)},
 	}
 }
 

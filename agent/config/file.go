@@ -58,6 +58,7 @@ type Loop struct {
 	Name      string
 	Tank      Tank
 	Element   Element
+	Label     Nameplate // of the element's panels
 	Coil      Coil
 	Pump      Drive
 	Fans      Drive
@@ -66,6 +67,7 @@ type Loop struct {
 	Level     Line
 	Tunnel    Tunnel
 	House     House
+	Model     Model
 	Crop      Crop
 	Carry     Carry
 	Proof     Proof
@@ -122,14 +124,23 @@ func (l Line) Fitted() bool { return l.Chip != "" }
 // Tunnel is the cover over the seedlings, for sums and simulation.
 type Tunnel struct {
 	Volume quantity.Litre
-	Cover  quantity.WattPerKelvin
-	Bed    quantity.JoulePerKelvin
+	Cover  quantity.WattPerKelvin // lumped; zero: by Area, Layers and Changes
+	Glazing
+	Bed quantity.JoulePerKelvin
+}
+
+// Glazing is a cover by what can be measured of it.
+type Glazing struct {
+	Area    quantity.SquareMetre
+	Layers  Count
+	Changes Ratio // of air, an hour
 }
 
 // House is the greenhouse around it, for simulation.
 type House struct {
 	Floor quantity.SquareMetre
-	Cover quantity.WattPerKelvin
+	Cover quantity.WattPerKelvin // lumped; zero: by Area, Layers and Changes
+	Glazing
 }
 
 // Crop is what the seedlings stand.

@@ -7,6 +7,7 @@ import (
 
 	"duskloop/control"
 	"duskloop/sensors/quantity"
+	"duskloop/sim/pv"
 )
 
 // loopRelations finds values of a loop that contradict each other. Keys are
@@ -32,11 +33,26 @@ func loopRelations(f *File, l *Loop) Faults {
 		fmt.Sprintf("not above the charge of %v that cut_off at %v stands for", atCutOff, b.CutOff))
 	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut.String(),
 		fmt.Sprintf("the thermal cut-out belongs near dangerously_hot at %v: not more than 10 K below or 8 K above", t.Danger))
+	if problem := mislabelled(l.Label); problem != "" {
+		wrong(true, "element.voc", l.Label.Voc.String(), problem)
+	}
 	wrong(!l.Pump.Fitted(), "pump.chip", "", "names no chip")
 	wrong(!l.Fans.Fitted(), "fans.chip", "", "names no chip")
 	faults = append(faults, oddProbes(l)...)
 	faults = append(faults, sharedProbes(l)...)
 	return append(faults, sharedLines(l)...)
+}
+
+// mislabelled says what contradicts itself on the panels' label.
+func mislabelled(n Nameplate) string {
+	if !n.Given() {
+		return ""
+	}
+	_, err := pv.Fit(pv.Nameplate{Voc: n.Voc, Vmp: n.Vmp, Isc: n.Isc, Imp: n.Imp, Cells: int(n.Cells), Alpha: float64(n.Alpha), Beta: float64(n.Beta)})
+	if err != nil {
+		return err.Error()
+	}
+	return ""
 }
 
 // probeName is how the kernel names a thermometer on the 1-Wire bus: family code

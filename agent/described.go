@@ -1,0 +1,138 @@
+package agent
+
+import (
+	"duskloop/agent/config"
+	"duskloop/control"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/battery"
+	"duskloop/sim/coil"
+	"duskloop/sim/plant"
+	"duskloop/sim/pv"
+	"duskloop/sim/sun"
+)
+
+// Figures of our own choosing where the file gives none: air and trays of a tunnel
+// and a glasshouse hold several times the heat of the air alone.
+const (
+	tunnelHeat  = 10.0 // J/K per litre of tunnel
+	houseHeat   = 40e3 // J/K per m² of floor
+	houseHeight = 2.0  // m, for the air that is exchanged
+)
+
+// plantParams turns the greenhouse file into the plant's parameters.
+func plantParams(f *config.File) plant.Params {
+	l := f.Loop()
+	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: 0.2}
+	p := plant.AlderHollow()
+	p.Site = sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	p.Tank = plant.Tank{
+		Volume: l.Tank.Volume, Glycerin: l.Tank.Glycerin, Loss: l.Tank.Loss,
+		Capacity: l.Model.TankHeat, OpenSurface: l.Model.OpenSurface,
+		CutOut: l.Element.CutOut, CutOutReset: p.Tank.CutOutReset,
+	}
+	p.Element = plant.Element{Panel: labelled(l, plane), Resistance: l.Element.Resistance, Cable: l.Element.Cable}
+	p.Loop = describedLoop(l, p.Loop.Still)
+	p.Coil = describedCoil(l)
+	p.Fans = plant.Fans{Power: l.Fans.Draw, InTunnel: l.Model.FansInTunnel}
+	p.Tunnel = describedTunnel(l, p.Tunnel.SunToBed)
+	p.Greenhouse = describedHouse(l)
+	p.Supply.Battery = battery.Typical(chemistry(l.Battery.Chemistry.Kind), l.Battery.Capacity)
+	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: plane}
+	p.Supply.BaseLoad = l.Battery.Computer
+	return p
+}
+
+// labelled is the element's panel: by its label where that is given.
+func labelled(l *config.Loop, plane sun.Plane) plant.Panel {
+	p := plant.Panel{Rating: l.Element.Panel, Plane: plane}
+	if n := l.Label; n.Given() {
+		p.Nameplate = pv.Nameplate{
+			Voc: n.Voc, Vmp: n.Vmp, Isc: n.Isc, Imp: n.Imp, Cells: int(n.Cells),
+			Alpha: float64(n.Alpha), Beta: float64(n.Beta),
+		}
+		p.Series, p.Parallel = int(n.Series), int(n.Parallel)
+	}
+	return p
+}
+
+func describedLoop(l *config.Loop, still quantity.WattPerKelvin) plant.Loop {
+	m := l.Model
+	c := coil.Circuit{Flow: l.Coil.Flow}
+	if m.PumpHead > 0 {
+		c.Head, c.Bore, c.Length, c.Fittings = m.PumpHead, m.PipeBore, m.PipeLength, fittings
+	}
+	return plant.Loop{Volume: l.Coil.Volume, Circuit: c, Pump: l.Pump.Draw, PumpHeat: m.PumpHeat, Still: still}
+}
+
+// fittings is a handful of bends and a check valve, in velocity heads (our
+// estimate).
+const fittings = 8
+
+func describedCoil(l *config.Loop) plant.Coil {
+	m := l.Model
+	if m.CoilFins == 0 {
+		return plant.Coil{Lumped: l.Coil.Conductance}
+	}
+	return plant.Coil{Coil: coil.Coil{
+		Fins: m.CoilFins, AirFlow: m.CoilAir, Bore: m.CoilBore, Length: m.CoilLength, Circuits: int(m.CoilCircuits),
+	}}
+}
+
+func describedTunnel(l *config.Loop, toBed quantity.Share) plant.Tunnel {
+	m := l.Model
+	return plant.Tunnel{
+		Air: either(m.TunnelAir, quantity.JoulePerKelvin(tunnelHeat*float64(l.Tunnel.Volume))),
+		Bed: l.Tunnel.Bed, BedToAir: m.BedToAir, BedToSoil: m.BedToSoil, Soil: m.Soil,
+		Cover: either(l.Tunnel.Cover, glazed(l.Tunnel.Glazing)+leak(l.Tunnel.Glazing, l.Tunnel.Volume)),
+		Sun:   m.TunnelSun, SunToBed: toBed, Vent: vent(m.TunnelVent),
+	}
+}
+
+func describedHouse(l *config.Loop) plant.Greenhouse {
+	m, floor := l.Model, l.House.Floor
+	g := plant.Greenhouse{
+		Air:   either(m.HouseAir, quantity.JoulePerKelvin(houseHeat*float64(floor))),
+		Cover: l.House.Cover,
+		Sun:   quantity.SquareMetre(m.HouseSun) * floor,
+		Vent:  vent(m.HouseVent), SkyLoss: m.SkyShare,
+	}
+	if g.Cover == 0 {
+		g.Cover = glazed(l.House.Glazing)
+		g.Leak = leak(l.House.Glazing, quantity.Litre(1000*houseHeight*float64(floor)))
+	}
+	return g
+}
+
+// either is the first figure, or the second where the first is not given.
+func either[T ~float64](given, derived T) T {
+	if given > 0 {
+		return given
+	}
+	return derived
+}
+
+// glazed is the conductance of a cover of one or two layers.
+func glazed(g config.Glazing) quantity.WattPerKelvin {
+	if g.Layers == 2 {
+		return plant.CoverLoss(g.Area, plant.DoubleGlazing)
+	}
+	return plant.CoverLoss(g.Area, plant.SingleGlazing)
+}
+
+func leak(g config.Glazing, air quantity.Litre) quantity.WattPerKelvin {
+	return plant.AirChange(air, float64(g.Changes))
+}
+
+func vent(v config.Vent) plant.Vent {
+	return plant.Vent{Opens: v.Opens, Band: 2, Conductance: v.Conductance}
+}
+
+func chemistry(c control.Chemistry) battery.Chemistry {
+	switch c {
+	case control.AGM:
+		return battery.AGM
+	case control.LFP:
+		return battery.LiFePO4
+	}
+	return battery.Flooded
+}
