@@ -1,6 +1,6 @@
 package plant
 
-// The six temperatures that are solved.
+// The six temperatures that are solved, and behind them the three that are given.
 const (
 	nTank = iota
 	nCoil
@@ -10,6 +10,15 @@ const (
 	nHouse
 	nodes
 )
+const (
+	atOutdoors = nodes + iota
+	atSoil
+	atZero // 0 °C, from which a stream's heat is counted; also where power comes from
+	points
+)
+
+// temps are the temperatures at all points, °C.
+type temps [points]float64
 
 // flow is one way heat takes. Each is integrated on its own.
 type flow int
@@ -37,62 +46,57 @@ const (
 	houseLeak   // greenhouse to outdoors
 	houseVent   // greenhouse to outdoors
 	houseSky    // greenhouse to the night sky
-	steam       // out of the tank
+	evaporation // out of the open tank
+	steam       // out of the boiling tank
 	flows       // how many
 )
 
-// Ends outside the six nodes.
-const outside = -1
+// way is how a flow runs: from one point to another, driven by the difference of
+// two, which for the streams and the coil are not its ends.
+type way struct{ from, to, hot, cold uint8 }
 
-// ends says from which node to which each flow goes.
-var ends = [flows]struct{ from, to int }{
-	byElement:   {outside, nTank},
-	byPump:      {outside, nTank},
-	standing:    {nTank, nHouse},
-	outward:     {nTank, nCoil},
-	across:      {nCoil, nReturn},
-	back:        {nReturn, nTank},
-	byCoil:      {nReturn, nAir},
-	coilRest:    {nCoil, nAir},
-	returnRest:  {nReturn, nAir},
-	byFans:      {outside, nAir},
-	sunOnAir:    {outside, nAir},
-	sunOnBed:    {outside, nBed},
-	bedToAir:    {nBed, nAir},
-	bedToSoil:   {nBed, outside},
-	tunnelCover: {nAir, nHouse},
-	tunnelVent:  {nAir, nHouse},
-	sunOnHouse:  {outside, nHouse},
-	motorsOut:   {outside, nHouse},
-	houseCover:  {nHouse, outside},
-	houseLeak:   {nHouse, outside},
-	houseVent:   {nHouse, outside},
-	houseSky:    {nHouse, outside},
-	steam:       {nTank, outside},
+func between(a, b uint8) way    { return way{a, b, a, b} }
+func into(node uint8) way       { return way{atZero, node, atZero, atZero} }
+func stream(from, to uint8) way { return way{from, to, from, atZero} }
+
+// ways of all flows. What a stream takes from one node is what it brings to the
+// next, both counted from 0 °C. The coil takes its heat from the liquid that leaves
+// it, in measure of the liquid that enters.
+var ways = [flows]way{
+	byElement:   into(nTank),
+	byPump:      into(nTank),
+	standing:    between(nTank, nHouse),
+	outward:     stream(nTank, nCoil),
+	across:      stream(nCoil, nReturn),
+	back:        stream(nReturn, nTank),
+	byCoil:      {nReturn, nAir, nCoil, nAir},
+	coilRest:    between(nCoil, nAir),
+	returnRest:  between(nReturn, nAir),
+	byFans:      into(nAir),
+	sunOnAir:    into(nAir),
+	sunOnBed:    into(nBed),
+	bedToAir:    between(nBed, nAir),
+	bedToSoil:   between(nBed, atSoil),
+	tunnelCover: between(nAir, nHouse),
+	tunnelVent:  between(nAir, nHouse),
+	sunOnHouse:  into(nHouse),
+	motorsOut:   into(nHouse),
+	houseCover:  between(nHouse, atOutdoors),
+	houseLeak:   between(nHouse, atOutdoors),
+	houseVent:   between(nHouse, atOutdoors),
+	houseSky:    {nHouse, atZero, atZero, atZero},
+	evaporation: {nTank, atZero, atZero, atZero},
+	steam:       {nTank, atZero, atZero, atZero},
 }
 
-// drive is a flow's law over one substep: k (T[hot] - T[cold]) + constant, in W.
-// An index of outside means the fixed temperature beside it.
-// The streams carry heat counted from 0 °C, so that what leaves one node is what
-// enters the next.
-type drive struct {
-	hot, cold int
-	k         float64
-	fixed     float64 // °C of the end outside
-	constant  float64 // W
-}
+// law is a flow over one substep: conductance times the difference of its way's hot
+// and cold point, plus constant.
+type law struct{ conductance, constant float64 } // W/K, W
 
-// at is the flow in W at temperatures x.
-func (d *drive) at(x *[nodes]float64) float64 {
-	if d.k == 0 {
-		return d.constant
-	}
-	hot, cold := d.fixed, d.fixed
-	if d.hot >= 0 {
-		hot = x[d.hot]
-	}
-	if d.cold >= 0 {
-		cold = x[d.cold]
-	}
-	return d.k*(hot-cold) + d.constant
+func through(k float64) law   { return law{conductance: k} }
+func power(watts float64) law { return law{constant: watts} }
+
+// at is the flow's power in W at temperatures x.
+func (l law) at(w way, x *temps) float64 {
+	return l.conductance*(x[w.hot]-x[w.cold]) + l.constant
 }

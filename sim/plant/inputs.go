@@ -17,7 +17,6 @@ type inputs struct {
 	flow           float64 // L/min
 	stream         float64 // W/K carried by the liquid
 	coil           float64 // W/K
-	outdoors       float64
 	ghi            float64
 	skyCooling     float64  // K by which the night sky lowers what the cover sees
 	curve          pv.Curve // of the element's panel
@@ -39,7 +38,6 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 		pump:       duty(act.Pump),
 		fans:       duty(act.Fans),
 		connected:  act.ElementConnected || p.faults.ContactorWelded,
-		outdoors:   float64(sky.Air),
 		ghi:        math.Max(0, float64(sky.GHI)),
 		skyCooling: float64(p.params.Greenhouse.SkyLoss) * float64(sky.SkyDeficit()) / airFilm,
 	}
@@ -49,7 +47,7 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 	in.pumpW, in.fansW = drawn(p.params.Loop.Pump, in.pump), drawn(p.params.Fans.Power, in.fans)
 	p.circulate(&in)
 	p.light(&in, dt, sky)
-	p.last.outdoors = in.outdoors
+	p.temp[atOutdoors] = float64(sky.Air)
 	return in
 }
 
@@ -136,32 +134,29 @@ func (p *Plant) lay(in *inputs, served bool) {
 		still += p.params.Coil.blown(fans) / 2 // the fans blow over the standing liquid
 	}
 	t, g := &p.params.Tunnel, &p.params.Greenhouse
-	between := func(hot, cold int, k float64) drive { return drive{hot: hot, cold: cold, k: k} }
-	beyond := func(hot int, k, fixed float64) drive { return drive{hot: hot, cold: outside, k: k, fixed: fixed} }
-	power := func(w float64) drive { return drive{constant: w} }
-	p.laws = [flows]drive{
+	p.laws = [flows]law{
 		byElement:   power(elementW),
 		byPump:      power(pumpW * float64(p.params.Loop.PumpHeat)),
-		standing:    between(nTank, nHouse, float64(p.params.Tank.Loss)),
-		outward:     beyond(nTank, stream, 0),
-		across:      beyond(nCoil, stream, 0),
-		back:        beyond(nReturn, stream, 0),
-		byCoil:      between(nCoil, nAir, coil),
-		coilRest:    between(nCoil, nAir, still),
-		returnRest:  between(nReturn, nAir, still),
+		standing:    through(float64(p.params.Tank.Loss)),
+		outward:     through(stream),
+		across:      through(stream),
+		back:        through(stream),
+		byCoil:      through(coil),
+		coilRest:    through(still),
+		returnRest:  through(still),
 		byFans:      power(fansW * float64(p.params.Fans.InTunnel)),
 		sunOnAir:    power(in.ghi * float64(t.Sun) * (1 - float64(t.SunToBed))),
 		sunOnBed:    power(in.ghi * float64(t.Sun) * float64(t.SunToBed)),
-		bedToAir:    between(nBed, nAir, float64(t.BedToAir)),
-		bedToSoil:   beyond(nBed, float64(t.BedToSoil), float64(t.Soil)),
-		tunnelCover: between(nAir, nHouse, float64(t.Cover)),
-		tunnelVent:  between(nAir, nHouse, p.opening.tunnel*float64(t.Vent.Conductance)),
+		bedToAir:    through(float64(t.BedToAir)),
+		bedToSoil:   through(float64(t.BedToSoil)),
+		tunnelCover: through(float64(t.Cover)),
+		tunnelVent:  through(p.opening.tunnel * float64(t.Vent.Conductance)),
 		sunOnHouse:  power(in.ghi * float64(g.Sun)),
 		motorsOut: power(fansW*(1-float64(p.params.Fans.InTunnel)) +
 			pumpW*(1-float64(p.params.Loop.PumpHeat))),
-		houseCover: beyond(nHouse, float64(g.Cover), in.outdoors),
-		houseLeak:  beyond(nHouse, float64(g.Leak), in.outdoors),
-		houseVent:  beyond(nHouse, p.opening.house*float64(g.Vent.Conductance), in.outdoors),
+		houseCover: through(float64(g.Cover)),
+		houseLeak:  through(float64(g.Leak)),
+		houseVent:  through(p.opening.house * float64(g.Vent.Conductance)),
 		houseSky:   power(float64(g.Cover) * in.skyCooling),
 	}
 	p.last.elementPower, p.last.panelSun = elementW, in.panelSun

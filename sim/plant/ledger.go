@@ -75,9 +75,9 @@ func (p *Plant) stored() float64 {
 func (p *Plant) Imbalance() (heat, charge float64) {
 	net, gross := 0.0, 0.0
 	for f := range p.ledger.joules {
-		if e := ends[f]; e.from == outside {
+		if w := ways[f]; w.from >= nodes {
 			net += p.ledger.joules[f]
-		} else if e.to == outside {
+		} else if w.to >= nodes {
 			net -= p.ledger.joules[f]
 		}
 		if f := flow(f); f != outward && f != across && f != back {
@@ -107,7 +107,7 @@ func (p *Plant) Now() State {
 		Time: p.now,
 		Tank: c(nTank), Coil: c(nCoil), Return: c(nReturn),
 		Tunnel: c(nAir), Bed: c(nBed), Greenhouse: c(nHouse),
-		Outdoors:      quantity.Celsius(p.last.outdoors),
+		Outdoors:      c(atOutdoors),
 		BatteryVolts:  p.battery.Volts(),
 		BatteryAmps:   p.battery.Amps(),
 		BatteryCharge: p.battery.Charge(),

@@ -24,7 +24,7 @@ type Plant struct {
 
 	faults  Faults
 	now     time.Time
-	temp    [nodes]float64
+	temp    temps
 	content float64 // heat content of the tank, J
 	opening struct{ tunnel, house float64 }
 	cutOut  bool
@@ -32,14 +32,13 @@ type Plant struct {
 	ran     bool // the pump ran in the last substep
 	last    last
 
-	laws   [flows]drive
+	laws   [flows]law
 	system system
 	ledger ledger
 }
 
 // last is what the last substep did, for State.
 type last struct {
-	outdoors     float64
 	panelVolts   quantity.Volt
 	elementPower float64
 	coilPower    float64
@@ -85,11 +84,11 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 
 // begin sets the starting temperatures and the fixed capacities.
 func (p *Plant) begin(s State) {
-	p.temp = [nodes]float64{
+	p.temp = temps{
+		atOutdoors: float64(s.Outdoors), atSoil: float64(p.params.Tunnel.Soil),
 		nTank: math.Min(float64(s.Tank), p.tank.boiling), nCoil: float64(s.Coil), nReturn: float64(s.Return),
 		nAir: float64(s.Tunnel), nBed: float64(s.Bed), nHouse: float64(s.Greenhouse),
 	}
-	p.last.outdoors = float64(s.Outdoors)
 	p.content = p.tank.heat(p.temp[nTank])
 	l := p.tank.at(20)
 	loop := float64(p.params.Loop.Volume) / 1000 * l.Density * l.SpecificHeat
@@ -124,18 +123,14 @@ func (p *Plant) substep(left float64, in *inputs) float64 {
 	fed := !p.brown
 	p.lay(in, fed)
 	p.system.capacity[nTank] = p.tank.capacity(p.temp[nTank])
-	p.system.assemble(&p.laws)
+	p.system.assemble(&p.laws, &p.temp)
 	h := left / math.Ceil(left/p.longest())
 	if p.power(h, in) != fed {
 		p.lay(in, !fed)
-		p.system.assemble(&p.laws)
+		p.system.assemble(&p.laws, &p.temp)
 	}
-	first, second := p.system.stages(&p.temp, h)
-	var gain [nodes]float64
-	for f := range p.laws {
-		heat := h * ((1-gamma)*p.laws[f].at(&first) + gamma*p.laws[f].at(&second))
-		p.hand(flow(f), heat, &gain)
-	}
+	_, mean := p.system.step(&p.temp, h)
+	gain := p.carry(h, &mean)
 	for i := nCoil; i < nodes; i++ {
 		p.temp[i] += gain[i] / p.system.capacity[i]
 	}
@@ -156,19 +151,20 @@ func (p *Plant) longest() float64 {
 	return math.Min(most, monotone/p.system.fastest())
 }
 
-// hand books a flow's heat and moves it from one end to the other.
-func (p *Plant) hand(f flow, heat float64, gain *[nodes]float64) {
-	p.ledger.joules[f] += heat
-	p.ledger.gross[f] += math.Abs(heat)
-	if e := ends[f]; e.from >= 0 {
-		gain[e.from] -= heat
+// carry books every flow's heat of h seconds at the mean temperatures and says what
+// each point gains. What one loses another gains, so nothing is a remainder.
+func (p *Plant) carry(h float64, mean *temps) (gain temps) {
+	for f := range p.laws {
+		w := ways[f]
+		heat := h * p.laws[f].at(w, mean)
+		p.ledger.joules[f] += heat
+		p.ledger.gross[f] += math.Abs(heat)
+		gain[w.from] -= heat
+		gain[w.to] += heat
 	}
-	if e := ends[f]; e.to >= 0 {
-		gain[e.to] += heat
-	}
-	if f == byCoil || f == coilRest || f == returnRest {
-		p.last.coilPower += heat
-	}
+	p.last.coilPower += h * (p.laws[byCoil].at(ways[byCoil], mean) +
+		p.laws[coilRest].at(ways[coilRest], mean) + p.laws[returnRest].at(ways[returnRest], mean))
+	return gain
 }
 
 // boil lets steam carry off what the tank holds above its boiling point.

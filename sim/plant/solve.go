@@ -13,51 +13,37 @@ const gamma = 1 - math.Sqrt2/2
 // 1/(1 - 2 gamma) = 2.41 (Bolley & Crouzeix, RAIRO Anal. Numér. 12, 1978).
 const monotone = 1 / (1 - 2*gamma) * 0.999
 
-// system is C dx/dt = -K x + c in factored form for one step length.
+// system is C dx/dt = -K x + c in factored form for one step length. Rows and
+// columns behind the nodes belong to the points of given temperature: the rows are
+// scrap, the columns are brought to the right side.
 type system struct {
 	capacity [nodes]float64
-	k        [nodes][nodes]float64
-	constant [nodes]float64
+	k        [points][points]float64
+	constant [points]float64
 	lu       [nodes][nodes]float64
 	inverse  [nodes]float64 // of lu's diagonal
 }
 
-// assemble fills K and c from the laws of all flows.
-func (s *system) assemble(laws *[flows]drive) {
-	s.k = [nodes][nodes]float64{}
-	s.constant = [nodes]float64{}
+// assemble fills K and c from the laws of all flows, with the given temperatures
+// of x.
+func (s *system) assemble(laws *[flows]law, x *temps) {
+	s.k = [points][points]float64{}
+	s.constant = [points]float64{}
 	for f := range laws {
-		d, e := &laws[f], &ends[f]
-		constant := d.constant
-		if d.k != 0 {
-			switch {
-			case d.hot < 0:
-				constant += d.k * d.fixed
-			case d.cold < 0:
-				constant -= d.k * d.fixed
-			}
+		l, w := &laws[f], &ways[f]
+		if k := l.conductance; k != 0 {
+			from, to := &s.k[w.from], &s.k[w.to]
+			from[w.hot] += k
+			from[w.cold] -= k
+			to[w.hot] -= k
+			to[w.cold] += k
 		}
-		if e.from >= 0 {
-			s.leave(e.from, d, +1)
-			s.constant[e.from] -= constant
-		}
-		if e.to >= 0 {
-			s.leave(e.to, d, -1)
-			s.constant[e.to] += constant
-		}
+		s.constant[w.from] -= l.constant
+		s.constant[w.to] += l.constant
 	}
-}
-
-// leave adds what the flow takes (sign +1) or brings (-1) to a node's row.
-func (s *system) leave(node int, d *drive, sign float64) {
-	if d.k == 0 {
-		return
-	}
-	if d.hot >= 0 {
-		s.k[node][d.hot] += sign * d.k
-	}
-	if d.cold >= 0 {
-		s.k[node][d.cold] -= sign * d.k
+	for i := range nodes {
+		row := &s.k[i]
+		s.constant[i] -= row[atOutdoors]*x[atOutdoors] + row[atSoil]*x[atSoil]
 	}
 }
 
@@ -74,8 +60,8 @@ func (s *system) fastest() float64 {
 // diagonally dominant, because no conductance is negative and the coil takes no
 // more from the liquid than the liquid carries.
 func (s *system) factor(h float64) {
-	s.lu = s.k
 	for i := range nodes {
+		copy(s.lu[i][:], s.k[i][:nodes])
 		s.lu[i][i] += s.capacity[i] / (gamma * h)
 	}
 	for i := range nodes {
@@ -111,11 +97,12 @@ func (s *system) solve(b *[nodes]float64) {
 	}
 }
 
-// stages are the temperatures at which the flows of a step of length h from x are
-// to be taken, with weights 1 - gamma and gamma. The second is also the end of the
-// step.
-func (s *system) stages(x *[nodes]float64, h float64) (first, second [nodes]float64) {
+// step is the state after a step of length h from x, and the mean of its two stages
+// by their weights: the flows at the mean, times h, are the heat of the step,
+// because they are linear.
+func (s *system) step(x *temps, h float64) (end, mean temps) {
 	s.factor(h)
+	var first, second [nodes]float64
 	for i := range nodes {
 		first[i] = s.capacity[i]/(gamma*h)*x[i] + s.constant[i]
 	}
@@ -125,5 +112,10 @@ func (s *system) stages(x *[nodes]float64, h float64) (first, second [nodes]floa
 		second[i] = s.capacity[i]/(gamma*h)*(x[i]+h*(1-gamma)*slope) + s.constant[i]
 	}
 	s.solve(&second)
-	return first, second
+	end, mean = *x, *x
+	for i := range nodes {
+		end[i] = second[i]
+		mean[i] = (1-gamma)*first[i] + gamma*second[i]
+	}
+	return end, mean
 }

@@ -16,20 +16,20 @@ import (
 // fixed ambient, constant power.
 func tankOnly(capacity, ua, ambient, watts float64) *system {
 	s := &system{capacity: [nodes]float64{capacity, 1, 1, 1, 1, 1}}
-	laws := [flows]drive{
-		bedToSoil: {hot: nBed, cold: outside, k: 1}, // keeps the other rows alive
-		byElement: {constant: watts},
+	laws := [flows]law{byElement: power(watts)}
+	s.assemble(&laws, &temps{})
+	for i := range nodes {
+		s.k[i][i] += 1e-9 // keeps the other rows alive
 	}
-	s.assemble(&laws)
 	s.k[nTank][nTank] += ua
 	s.constant[nTank] += ua * ambient
 	return s
 }
 
-func (s *system) run(x [nodes]float64, h float64, until func(seconds float64, x *[nodes]float64) bool) float64 {
+func (s *system) run(x temps, h float64, until func(seconds float64, x *temps) bool) float64 {
 	seconds := 0.0
 	for !until(seconds, &x) {
-		_, x = s.stages(&x, h)
+		x, _ = s.step(&x, h)
 		seconds += h
 	}
 	return seconds
@@ -41,7 +41,7 @@ func TestCoolingCurve(t *testing.T) {
 	s := tankOnly(78.3e3, 1.5, 5, 0)
 	for _, hours := range []float64{1, 6, 14} {
 		var got float64
-		s.run([nodes]float64{nTank: 60}, 60, func(seconds float64, x *[nodes]float64) bool {
+		s.run(temps{nTank: 60}, 60, func(seconds float64, x *temps) bool {
 			got = x[nTank]
 			return seconds >= hours*3600-1
 		})
@@ -56,7 +56,7 @@ func TestLossLimitedHeatUp(t *testing.T) {
 	// 60 °C, 150 W, 1.5 W/K to 10 °C: 9.3 h (6.5 h without loss).
 	for ua, want := range map[float64]float64{1.5: 9.3, 1e-9: 6.5} {
 		s := tankOnly(78.3e3, ua, 10, 150)
-		seconds := s.run([nodes]float64{nTank: 15}, 20, func(_ float64, x *[nodes]float64) bool { return x[nTank] >= 60 })
+		seconds := s.run(temps{nTank: 15}, 20, func(_ float64, x *temps) bool { return x[nTank] >= 60 })
 		assert.InDelta(t, want, seconds/3600, 0.05)
 		if ua > 1 {
 			settled := 10 + 150/ua
@@ -77,11 +77,11 @@ func TestSecondOrder(t *testing.T) {
 	in := p.inputs(time.Minute, Act{Pump: 1, Fans: 1}, weather.Sample{Air: -3, DewPoint: -6})
 	p.lay(&in, true)
 	p.system.capacity[nTank] = p.tank.capacity(40)
-	p.system.assemble(&p.laws)
-	end := func(h float64) [nodes]float64 {
+	p.system.assemble(&p.laws, &p.temp)
+	end := func(h float64) temps {
 		x := p.temp
 		for range int(math.Round(256 / h)) {
-			_, x = p.system.stages(&x, h)
+			x, _ = p.system.step(&x, h)
 		}
 		return x
 	}
@@ -107,18 +107,14 @@ func TestSolveAgainstMatrix(t *testing.T) {
 	in := p.inputs(time.Minute, Act{Pump: 1, Fans: 0.5}, weather.Sample{Air: 2, DewPoint: 0})
 	p.lay(&in, true)
 	p.system.capacity[nTank] = p.tank.capacity(50)
-	p.system.assemble(&p.laws)
+	p.system.assemble(&p.laws, &p.temp)
 	// K x - c must be what the flows take from each node at the same x.
-	x := [nodes]float64{61, 33, 20, 9, 12, 4}
-	var gain [nodes]float64
+	x := temps{61, 33, 20, 9, 12, 4, p.temp[atOutdoors], p.temp[atSoil], 0}
+	var gain temps
 	for f := range p.laws {
-		heat := p.laws[f].at(&x)
-		if e := ends[f]; e.from >= 0 {
-			gain[e.from] -= heat
-		}
-		if e := ends[f]; e.to >= 0 {
-			gain[e.to] += heat
-		}
+		heat := p.laws[f].at(ways[f], &x)
+		gain[ways[f].from] -= heat
+		gain[ways[f].to] += heat
 	}
 	for i := range nodes {
 		sum := -p.system.constant[i]
