@@ -11,6 +11,9 @@
 // is meant to exercise a controller, not to stand for a real place: it knows no
 // rain, snow, fronts or pressure, and its figures are invented.
 //
-// The generator needs the sun, but the sim subjects do not import one another:
-// it is handed a Sky, which sun.Site satisfies.
+// Read reads weather files in five layouts, told by their content, and notes with
+// its line whatever it leaves out. Series plays a file as a Source.
+//
+// Generator and Series need the sun, but the sim subjects do not import one another:
+// they are handed a Sky, which sun.Site satisfies.
 package weather

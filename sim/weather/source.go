@@ -20,8 +20,7 @@ type Sample struct {
 	Cloud         quantity.Share
 }
 
-// Source is anything that knows the weather: a generator here, a file reader
-// later.
+// Source is anything that knows the weather: Generator or Series.
 type Source interface {
 	At(t time.Time) Sample
 }
