@@ -90,7 +90,8 @@ func (m Mix) check(t quantity.Celsius) error {
 }
 
 // property is water's own value without glycerin, the mix's from nearWater up, and
-// a blend between. Below 0 °C, where water has no value, it is the mix's.
+// between them the mix's, corrected by the ratio of the two without glycerin, which
+// fades out. Below 0 °C, where water has no value, the ratio at 0 °C stands.
 func (m Mix) property(t quantity.Celsius, water func(t float64) float64, mixed func(w, t float64) float64) (float64, error) {
 	if err := m.check(t); err != nil {
 		return 0, err
@@ -100,7 +101,9 @@ func (m Mix) property(t quantity.Celsius, water func(t float64) float64, mixed f
 	case share == 0:
 		return water(celsius), nil
 	case share < 1:
-		return (1-share)*water(math.Max(celsius, 0)) + share*mixed(m.w, celsius), nil
+		above := math.Max(celsius, 0)
+		ratio := water(above) / mixed(0, above)
+		return mixed(m.w, celsius) * (1 + (ratio-1)*(1-share)), nil
 	}
 	return mixed(m.w, celsius), nil
 }

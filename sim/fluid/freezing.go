@@ -22,16 +22,3 @@ func (m Mix) Freezing() quantity.Celsius {
 func langeOver(i int) float64 { return langeFreezing[i] - melinderFreezing(float64(i)/10) }
 
 func melinderFreezing(w float64) float64 { return row(&freezingRow, w) - 273.15 }
-
-// boilingTable is the boiling point in °C at 101.325 kPa at 0, 10 ... 60 % glycerin
-// by weight, evaluated from the water activity of Zhang, Grace & Sun 2022; water
-// 100.0 °C (99.97 by IAPWS-IF97).
-var boilingTable = [...]float64{100.0, 100.7, 101.6, 102.7, 104.2, 106.2, 109.2}
-
-// Boiling is the boiling point at 101.325 kPa, interpolated; within about 0.3 K.
-// In the mountains it is lower by about 1 K every 300 m, which is not counted.
-func (m Mix) Boiling() quantity.Celsius {
-	x := m.w * 10
-	i := min(int(x), len(boilingTable)-2)
-	return quantity.Celsius(boilingTable[i] + (x-float64(i))*(boilingTable[i+1]-boilingTable[i]))
-}
