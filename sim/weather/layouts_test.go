@@ -151,3 +151,19 @@ func TestPlainStampsAndZones(t *testing.T) {
 		assert.False(t, f.Station.Known)
 	}
 }
+
+// Lag finds the same without being told the noon, and finds a clock that is wrong.
+func TestLagFindsAWrongClock(t *testing.T) {
+	t.Parallel()
+	text := invented(t, "invented-plain.csv")
+	f := readText(t, text)
+	got, days := f.Lag(siteOf(f))
+	assert.GreaterOrEqual(t, days, 5)
+	assert.Less(t, got.Abs(), 3*time.Minute)
+	wrong := readText(t, strings.Replace(text, "stamp: end", "stamp: start", 1))
+	got, _ = wrong.Lag(siteOf(wrong))
+	assert.InDelta(t, time.Hour.Minutes(), got.Minutes(), 12)
+	none, days := readText(t, typicalYear("-05:00")).Lag(siteOf(f))
+	assert.Zero(t, none)
+	assert.Zero(t, days)
+}
