@@ -123,7 +123,7 @@ func (p *Pumped) Flow(duty, v float64) float64 {
 		return duty * p.full
 	}
 	x := math.Log(v/duty/thinnest) * (steps / math.Ln10 / 5)
-	x = math.Min(math.Max(x, 0), steps)
+	x = min(max(x, 0), steps)
 	i := min(int(x), steps-1)
 	return duty * (p.table[i] + (x-float64(i))*(p.table[i+1]-p.table[i]))
 }

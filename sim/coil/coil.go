@@ -83,6 +83,6 @@ func (c Coil) Conductance(liquid, film, fans float64, air quantity.Celsius) floa
 		ua = ua * film / (ua + film)
 	}
 	blown := AirRate(float64(c.AirFlow)*fans, air)
-	small, large := math.Min(liquid, blown), math.Max(liquid, blown)
-	return small * effectiveness(c.Arrangement, math.Min(ua/small, MostUnits), small/large)
+	small, large := min(liquid, blown), max(liquid, blown)
+	return small * effectiveness(c.Arrangement, min(ua/small, MostUnits), small/large)
 }

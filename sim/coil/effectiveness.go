@@ -86,6 +86,6 @@ func unmixed(n, c float64) float64 {
 		}
 		termN *= n / float64(k)
 		termC *= c * n / float64(k)
-		restN, restC = math.Max(restN-termN, 0), math.Max(restC-termC, 0)
+		restN, restC = max(restN-termN, 0), max(restC-termC, 0)
 	}
 }

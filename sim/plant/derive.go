@@ -38,7 +38,7 @@ func (c *Coil) conductance(l coil.Liquid, flow, rate, pump, fans float64, air qu
 		return 0
 	}
 	if c.Lumped > 0 {
-		return math.Min(float64(c.Lumped)*math.Sqrt(pump*fans), rate)
+		return min(float64(c.Lumped)*math.Sqrt(pump*fans), rate)
 	}
 	return c.Conductance(rate, c.Film(flow/60000, l), fans, air)
 }

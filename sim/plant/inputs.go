@@ -38,7 +38,7 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 		pump:       duty(act.Pump),
 		fans:       duty(act.Fans),
 		connected:  act.ElementConnected || p.faults.ContactorWelded,
-		ghi:        math.Max(0, float64(sky.GHI)),
+		ghi:        max(0, float64(sky.GHI)),
 		skyCooling: float64(p.params.Greenhouse.SkyLoss) * float64(sky.SkyDeficit()) / airFilm,
 	}
 	if p.faults.FanDead {
@@ -68,21 +68,20 @@ func (p *Plant) light(in *inputs, dt time.Duration, sky weather.Sample) {
 	if in.ghi == 0 || p.faults.PanelCovered {
 		return
 	}
-	mid := p.now.Add(dt / 2)
-	pos, extra := p.params.Site.Position(mid), sun.Extraterrestrial(mid)
+	where := p.sun.At(p.now.Add(dt / 2))
 	l := sun.Light{GHI: sky.GHI, DNI: sky.DNI, DHI: sky.DHI}
-	onto := func(plane sun.Plane) (quantity.WattPerSquareMetre, quantity.Celsius) {
-		g := plane.HayDavies(pos, l, extra)
+	onto := func(a *sun.Aim) (quantity.WattPerSquareMetre, quantity.Celsius) {
+		g := a.HayDavies(where, l)
 		return g, pv.CellTemperature(sky.Air, g, float64(sky.Wind))
 	}
-	g, cell := onto(p.params.Element.Panel.Plane)
+	g, cell := onto(&p.elementAim)
 	in.panelSun, in.curve = g, p.element.At(g, cell)
 	if in.connected {
 		in.element = in.curve.OnResistor(p.params.Element.Resistance + p.params.Element.Cable)
 		in.elementW = float64(in.element.Amps) * float64(in.element.Amps) * float64(p.params.Element.Resistance)
 	}
-	if p.params.Supply.Panel.Plane != p.params.Element.Panel.Plane {
-		g, cell = onto(p.params.Supply.Panel.Plane)
+	if p.chargerAim != p.elementAim {
+		g, cell = onto(&p.chargerAim)
 	}
 	in.charger = p.charger.At(g, cell)
 	if p.params.Supply.Charger == MaximumPower {
@@ -98,7 +97,7 @@ func duty(s quantity.Share) float64 {
 	if !(s > 0) {
 		return 0
 	}
-	return math.Min(float64(s), 1)
+	return min(float64(s), 1)
 }
 
 // moveVents lets the openers follow the temperature with a time constant of three
@@ -114,7 +113,7 @@ func (v Vent) wants(t float64) float64 {
 	if v.Conductance == 0 {
 		return 0
 	}
-	return math.Min(1, math.Max(0, (t-float64(v.Opens))/float64(v.Band)))
+	return min(1, max(0, (t-float64(v.Opens))/float64(v.Band)))
 }
 
 // lay writes the law of every flow for one substep. Without supply (served false)

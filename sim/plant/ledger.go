@@ -24,8 +24,8 @@ type ledger struct {
 // power of the loads, both at the same voltage.
 func (l *ledger) electric(h, volts, got, fed float64, base quantity.Watt, brown bool) {
 	energy := got * volts * h
-	l.in += math.Max(0, energy)
-	l.out += math.Max(0, -energy)
+	l.in += max(0, energy)
+	l.out += max(0, -energy)
 	l.given += energy + fed*h
 	if brown {
 		l.unserved += float64(base) * h

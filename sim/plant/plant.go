@@ -10,6 +10,7 @@ import (
 	"duskloop/sim/coil"
 	"duskloop/sim/fluid"
 	"duskloop/sim/pv"
+	"duskloop/sim/sun"
 	"duskloop/sim/weather"
 )
 
@@ -19,8 +20,11 @@ type Plant struct {
 	tank    *store
 	flow    coil.Pumped
 	battery *battery.Battery
+	sun     *sun.Tracker
 	element pv.Module
 	charger pv.Module
+
+	elementAim, chargerAim sun.Aim
 
 	faults  Faults
 	now     time.Time
@@ -62,7 +66,10 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
-	plant := &Plant{params: p, now: start}
+	plant := &Plant{
+		params: p, now: start, sun: p.Site.Track(),
+		elementAim: p.Element.Panel.Plane.Aim(), chargerAim: p.Supply.Panel.Plane.Aim(),
+	}
 	if plant.tank, err = newStore(mix, p.Tank); err != nil {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
@@ -86,7 +93,7 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 func (p *Plant) begin(s State) {
 	p.temp = temps{
 		atOutdoors: float64(s.Outdoors), atSoil: float64(p.params.Tunnel.Soil),
-		nTank: math.Min(float64(s.Tank), p.tank.boiling), nCoil: float64(s.Coil), nReturn: float64(s.Return),
+		nTank: min(float64(s.Tank), p.tank.boiling), nCoil: float64(s.Coil), nReturn: float64(s.Return),
 		nAir: float64(s.Tunnel), nBed: float64(s.Bed), nHouse: float64(s.Greenhouse),
 	}
 	p.content = p.tank.heat(p.temp[nTank])
@@ -148,7 +155,7 @@ func (p *Plant) longest() float64 {
 	if p.params.Substep > 0 {
 		most = p.params.Substep.Seconds()
 	}
-	return math.Min(most, monotone/p.system.fastest())
+	return min(most, monotone/p.system.fastest())
 }
 
 // carry books every flow's heat of h seconds at the mean temperatures and says what
@@ -191,6 +198,9 @@ func (p *Plant) trip() {
 		p.cutOut = false
 	}
 }
+
+// Sun is the site's sun, for a weather source that need not work it out again.
+func (p *Plant) Sun() *sun.Tracker { return p.sun }
 
 // SetFaults replaces the failures in force.
 func (p *Plant) SetFaults(f Faults) { p.faults = f }

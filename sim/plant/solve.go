@@ -51,7 +51,7 @@ func (s *system) assemble(laws *[flows]law, x *temps) {
 func (s *system) fastest() float64 {
 	rate := 0.0
 	for i := range nodes {
-		rate = math.Max(rate, s.k[i][i]/s.capacity[i])
+		rate = max(rate, s.k[i][i]/s.capacity[i])
 	}
 	return rate
 }

@@ -2,7 +2,6 @@ package plant
 
 import (
 	"fmt"
-	"math"
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/coil"
@@ -48,7 +47,7 @@ func newStore(mix fluid.Mix, tank Tank) (*store, error) {
 
 // known is the temperature nearest to t at which the mix's properties are known.
 func (s *store) known(t float64) quantity.Celsius {
-	return quantity.Celsius(math.Min(math.Max(t, s.freeze+1e-9), float64(fluid.MaxTemp)))
+	return quantity.Celsius(min(max(t, s.freeze+1e-9), float64(fluid.MaxTemp)))
 }
 
 // count sums the heat content, each kelvin by its middle; lumped, if not zero, is
@@ -93,7 +92,7 @@ func propertiesOf(mix fluid.Mix, t quantity.Celsius) (coil.Liquid, error) {
 // at is the liquid at t.
 func (s *store) at(t float64) coil.Liquid {
 	i := s.segment(t)
-	a, b, x := &s.liquid[i], &s.liquid[i+1], math.Min(math.Max(t-coldest-float64(i), 0), 1)
+	a, b, x := &s.liquid[i], &s.liquid[i+1], min(max(t-coldest-float64(i), 0), 1)
 	return coil.Liquid{
 		Density:      a.Density + x*(b.Density-a.Density),
 		SpecificHeat: a.SpecificHeat + x*(b.SpecificHeat-a.SpecificHeat),

@@ -1,7 +1,6 @@
 package plant
 
 import (
-	"math"
 	"time"
 
 	"duskloop/sensors/quantity"
@@ -16,7 +15,7 @@ const recovered = 0.02
 // recovered.
 func (p *Plant) power(h float64, in *inputs) bool {
 	at := quantity.Celsius(p.temp[nHouse])
-	volts := math.Max(float64(p.battery.Volts()), 6)
+	volts := max(float64(p.battery.Volts()), 6)
 	load := float64(p.params.Supply.BaseLoad) + in.pumpW + in.fansW
 	sun := p.sunAmps(in, volts)
 	left := float64(p.battery.Available(at))

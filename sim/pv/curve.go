@@ -103,7 +103,7 @@ func (c Curve) loaded(v0, r float64) Point {
 	total := c.series + r
 	x := v0 + total*c.light
 	if top := c.ceiling(); v0 < top {
-		x = math.Min(x, top)
+		x = min(x, top)
 	}
 	for range 100 {
 		i, slope := c.current(x)

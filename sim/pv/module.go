@@ -77,5 +77,5 @@ func (m Module) At(g quantity.WattPerSquareMetre, cell quantity.Celsius) Curve {
 // CellTemperature of a panel in free air (Faiman, Prog. Photovolt. 16, 2008):
 // air + G / (25 + 6.84 v), wind v in m/s near the panel.
 func CellTemperature(air quantity.Celsius, g quantity.WattPerSquareMetre, windMS float64) quantity.Celsius {
-	return air + quantity.Celsius(float64(g)/(25+6.84*math.Max(windMS, 0)))
+	return air + quantity.Celsius(float64(g)/(25+6.84*max(windMS, 0)))
 }

@@ -29,24 +29,56 @@ func Haurwitz(apparent quantity.Angle) quantity.WattPerSquareMetre {
 // vertical at sea level (Kasten & Young 1989). For apparent zenith up to 90°.
 func AirMass(apparent quantity.Angle) float64 {
 	z := float64(apparent)
-	return 1 / (math.Cos(radians(z)) + 0.50572*math.Pow(6.07995+90-z, -1.6364))
+	return airMass(math.Cos(radians(z)), z)
+}
+
+func airMass(cosine, z float64) float64 {
+	return 1 / (cosine + 0.50572*math.Exp(-1.6364*math.Log(6.07995+90-z)))
 }
 
 // IneichenPerez is the clear-sky light at the site (Ineichen & Perez 2002, with
 // the site's Linke turbidity and no enhancement term); all 0 below the horizon.
 func (s Site) IneichenPerez(apparent quantity.Angle, extra quantity.WattPerSquareMetre) Light {
-	c := math.Cos(radians(float64(apparent)))
-	if c <= 0 {
+	air := s.clearAir()
+	return air.light(apparent, extra)
+}
+
+// air is the clear air over a site.
+type air struct {
+	height, haze     float64 // m, Linke turbidity
+	pressure         float64 // Pa
+	f1, f2           float64
+	gain, dniF, dniG float64 // the formula's factors that only the site sets
+}
+
+func (s Site) clearAir() air {
+	a := air{height: float64(s.Elevation), haze: s.turbidity(), pressure: pressure(float64(s.Elevation))}
+	a.f1, a.f2 = math.Exp(-a.height/8000), math.Exp(-a.height/1250)
+	a.gain = 5.09e-5*a.height + 0.868
+	a.dniF = 0.664 + 0.163/a.f1
+	a.dniG = 1 - (0.1-0.2*math.Exp(-a.haze))/(0.1+0.882/a.f1)
+	return a
+}
+
+// global irradiance of the clear sky, and the cosine of the apparent zenith and the
+// path through the air that it was found with; all 0 below the horizon.
+func (a *air) global(apparent quantity.Angle, extra quantity.WattPerSquareMetre) (ghi, cosine, mass float64) {
+	cosine = math.Cos(radians(float64(apparent)))
+	if cosine <= 0 {
+		return 0, 0, 0
+	}
+	mass = airMass(cosine, float64(apparent)) * a.pressure / 101325
+	ghi = a.gain * float64(extra) * cosine * math.Exp(-(3.92e-5*a.height+0.0387)*mass*(a.f1+a.f2*(a.haze-1)))
+	return ghi, cosine, mass
+}
+
+// light of the clear sky.
+func (a *air) light(apparent quantity.Angle, extra quantity.WattPerSquareMetre) Light {
+	ghi, c, mass := a.global(apparent, extra)
+	if c == 0 {
 		return Light{}
 	}
-	height, haze, e0 := float64(s.Elevation), s.turbidity(), float64(extra)
-	mass := AirMass(apparent) * pressure(height) / 101325
-	f1, f2 := math.Exp(-height/8000), math.Exp(-height/1250)
-	ghi := (5.09e-5*height + 0.868) * e0 * c *
-		math.Exp(-(3.92e-5*height+0.0387)*mass*(f1+f2*(haze-1)))
-	dni := math.Min(e0*(0.664+0.163/f1)*math.Exp(-0.09*mass*(haze-1)),
-		ghi*(1-(0.1-0.2*math.Exp(-haze))/(0.1+0.882/f1))/c)
-	dni = math.Max(dni, 0)
+	dni := max(0, min(float64(extra)*a.dniF*math.Exp(-0.09*mass*(a.haze-1)), ghi*a.dniG/c))
 	return Light{
 		GHI: quantity.WattPerSquareMetre(ghi),
 		DNI: quantity.WattPerSquareMetre(dni),
@@ -58,7 +90,7 @@ func (s Site) IneichenPerez(apparent quantity.Angle, extra quantity.WattPerSquar
 // 0.065 in the clearness index; beyond 87° all light counts as diffuse.
 func Erbs(ghi quantity.WattPerSquareMetre, zenith quantity.Angle, extra quantity.WattPerSquareMetre) Light {
 	c := math.Cos(radians(float64(zenith)))
-	kt := float64(ghi) / (float64(extra) * math.Max(c, 0.065))
+	kt := float64(ghi) / (float64(extra) * max(c, 0.065))
 	kt = clamp(kt, 0, 1)
 	diffuse := 0.165
 	switch {

@@ -53,14 +53,22 @@ func (p Plane) Isotropic(pos Position, l Light) quantity.WattPerSquareMetre {
 // extraterrestrial normal irradiance. cos z is held above 0.01745 (89°), so that
 // a sun on the horizon does not make the ratio explode.
 func (p Plane) HayDavies(pos Position, l Light, extra quantity.WattPerSquareMetre) quantity.WattPerSquareMetre {
-	share := float64(l.DNI / extra)
-	ratio := math.Max(p.Incidence(pos), 0) / math.Max(math.Cos(radians(float64(pos.Zenith))), 0.01745)
-	sky := float64(l.DHI) * (share*ratio + (1-share)*p.skyView())
-	return p.beam(pos, l) + p.ground(l) + quantity.WattPerSquareMetre(sky)
+	ground := float64(p.Albedo) * (1 - math.Cos(radians(float64(p.Tilt)))) / 2
+	return hayDavies(p.Incidence(pos), math.Cos(radians(float64(pos.Zenith))), p.skyView(), ground, l, extra)
+}
+
+// hayDavies takes the cosines of incidence and zenith and the shares of sky and
+// bright ground that the plane sees.
+func hayDavies(incidence, zenith, sky, ground float64, l Light, extra quantity.WattPerSquareMetre) quantity.WattPerSquareMetre {
+	incidence = max(incidence, 0)
+	round := float64(l.DNI / extra)
+	ratio := incidence / max(zenith, 0.01745)
+	return quantity.WattPerSquareMetre(float64(l.DNI)*incidence + float64(l.GHI)*ground +
+		float64(l.DHI)*(round*ratio+(1-round)*sky))
 }
 
 func (p Plane) beam(pos Position, l Light) quantity.WattPerSquareMetre {
-	return l.DNI * quantity.WattPerSquareMetre(math.Max(p.Incidence(pos), 0))
+	return l.DNI * quantity.WattPerSquareMetre(max(p.Incidence(pos), 0))
 }
 
 func (p Plane) ground(l Light) quantity.WattPerSquareMetre {

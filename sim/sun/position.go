@@ -86,4 +86,4 @@ func pressure(height float64) float64 {
 	return 100 * math.Pow((44331.514-height)/11880.516, 1/0.1902632)
 }
 
-func clamp(v, low, high float64) float64 { return math.Min(math.Max(v, low), high) }
+func clamp(v, low, high float64) float64 { return min(max(v, low), high) }
