@@ -17,9 +17,9 @@
 //
 // Simplifications, all of them deliberate: every node is well mixed (no layers in
 // the tank); no ice, the liquid goes on cooling below its freezing point (State
-// says so); an open tank boils at its boiling point and the steam carries the
-// rest of the heat away, no evaporation below that; the flow is that of the liquid
-// now in the pipes, and stands through a step; the battery is at the greenhouse's
+// says so); a tank boils at its boiling point under the site's air pressure and the
+// steam carries the rest of the heat away; water that leaves is topped up; flow and
+// evaporation are those at the start of a step; the battery is at the greenhouse's
 // air temperature; the heat of the computer is left out; no humidity, no shading.
 //
 // The model is a test bench for a controller. It is no proof that a real plant is

@@ -18,6 +18,7 @@ type inputs struct {
 	stream         float64 // W/K carried by the liquid
 	coil           float64 // W/K
 	ghi            float64
+	moisture       float64  // kPa of vapour in the air
 	skyCooling     float64  // K by which the night sky lowers what the cover sees
 	curve          pv.Curve // of the element's panel
 	element        pv.Point // with the element connected
@@ -45,6 +46,7 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 		in.fans = 0
 	}
 	in.pumpW, in.fansW = drawn(p.params.Loop.Pump, in.pump), drawn(p.params.Fans.Power, in.fans)
+	in.moisture = p.moisture(sky)
 	p.circulate(&in)
 	p.light(&in, dt, sky)
 	p.temp[atOutdoors] = float64(sky.Air)
@@ -153,10 +155,11 @@ func (p *Plant) lay(in *inputs, served bool) {
 		sunOnHouse:  power(in.ghi * float64(g.Sun)),
 		motorsOut: power(fansW*(1-float64(p.params.Fans.InTunnel)) +
 			pumpW*(1-float64(p.params.Loop.PumpHeat))),
-		houseCover: through(float64(g.Cover)),
-		houseLeak:  through(float64(g.Leak)),
-		houseVent:  through(p.opening.house * float64(g.Vent.Conductance)),
-		houseSky:   power(float64(g.Cover) * in.skyCooling),
+		houseCover:  through(float64(g.Cover)),
+		houseLeak:   through(float64(g.Leak)),
+		houseVent:   through(p.opening.house * float64(g.Vent.Conductance)),
+		houseSky:    power(float64(g.Cover) * in.skyCooling),
+		evaporation: power(p.evaporate(in)),
 	}
 	p.last.elementPower, p.last.panelSun = elementW, in.panelSun
 	p.last.flow = 0

@@ -12,6 +12,7 @@ type ledger struct {
 	joules [flows]float64 // signed
 	gross  [flows]float64 // absolute
 	start  float64        // heat stored at New
+	vapour float64        // kg of water gone
 
 	motors, base, given, in, out, unserved float64
 
@@ -44,6 +45,8 @@ func (p *Plant) Meters() Meters {
 		HeatToTunnel: wh(l.joules[byCoil] + l.joules[coilRest] + l.joules[returnRest]),
 		TankLoss:     wh(l.joules[standing]),
 		Steam:        wh(l.joules[steam]),
+		Evaporation:  wh(l.joules[evaporation]),
+		WaterGone:    quantity.Kilogram(l.vapour),
 		FanHeat:      wh(l.joules[byFans]),
 		PumpHeat:     wh(l.joules[byPump]),
 		BatteryUsed:  wh(l.motors),

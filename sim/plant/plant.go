@@ -70,7 +70,11 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 		params: p, now: start, sun: p.Site.Track(),
 		elementAim: p.Element.Panel.Plane.Aim(), chargerAim: p.Supply.Panel.Plane.Aim(),
 	}
-	if plant.tank, err = newStore(mix, p.Tank); err != nil {
+	air, err := fluid.AirPressure(p.Site.Elevation)
+	if err != nil {
+		return nil, fmt.Errorf("plant: %w", err)
+	}
+	if plant.tank, err = newStore(mix, p.Tank, air); err != nil {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
 	if plant.battery, err = battery.New(p.Supply.Battery, initial.BatteryCharge); err != nil {
@@ -169,6 +173,7 @@ func (p *Plant) carry(h float64, mean *temps) (gain temps) {
 		gain[w.from] -= heat
 		gain[w.to] += heat
 	}
+	p.ledger.vapour += h * p.laws[evaporation].constant / latent(p.temp[nTank])
 	p.last.coilPower += h * (p.laws[byCoil].at(ways[byCoil], mean) +
 		p.laws[coilRest].at(ways[coilRest], mean) + p.laws[returnRest].at(ways[returnRest], mean))
 	return gain
@@ -183,6 +188,7 @@ func (p *Plant) boil() {
 	top := p.tank.heat(p.tank.boiling)
 	p.ledger.joules[steam] += p.content - top
 	p.ledger.gross[steam] += p.content - top
+	p.ledger.vapour += (p.content - top) / latent(p.tank.boiling)
 	p.content, p.temp[nTank] = top, p.tank.boiling
 }
 

@@ -174,7 +174,9 @@ func TestCutOutAndBoiling(t *testing.T) {
 	p.Tank.CutOut = 0
 	bare := hours(p)
 	assert.True(t, bare.Now().Boiling)
-	assert.InDelta(t, 103.5, float64(bare.Now().Tank), 0.3, "boils and stays there")
+	// 35 % boils near 103.4 °C at 101.3 kPa (between Gerlach's 102.8 and 104); at 190 m
+	// the air presses 99.1 kPa, which is 0.6 K less.
+	assert.InDelta(t, 102.8, float64(bare.Now().Tank), 0.3, "boils and stays there")
 	assert.Positive(t, float64(bare.Meters().Steam))
 	heat, _ := bare.Imbalance()
 	assert.Less(t, heat, 1e-6)

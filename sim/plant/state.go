@@ -48,8 +48,12 @@ type Meters struct {
 	HeatToTunnel quantity.WattHour // by the coil, net
 	TankLoss     quantity.WattHour // standing loss to the greenhouse
 	Steam        quantity.WattHour // carried off by boiling
-	FanHeat      quantity.WattHour // into the tunnel
-	PumpHeat     quantity.WattHour // into the liquid
+	Evaporation  quantity.WattHour // from the open tank below boiling
+	// WaterGone left by both. The tank is taken to be topped up with water: its mix
+	// stays.
+	WaterGone quantity.Kilogram
+	FanHeat   quantity.WattHour // into the tunnel
+	PumpHeat  quantity.WattHour // into the liquid
 
 	BatteryUsed quantity.WattHour // drawn by pump and fans
 	BaseUsed    quantity.WattHour // drawn by the base load

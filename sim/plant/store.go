@@ -19,20 +19,26 @@ type store struct {
 	freeze  float64 // °C
 	content []float64
 	liquid  []coil.Liquid
+	moist   []float64 // vapour pressure of water over the mix, kPa; from 0 °C up
 }
 
 // coldest is the temperature of the tables' first entry, °C.
 const coldest = -60
 
-// newStore is the liquid of a tank, its volume measured at 20 °C.
-func newStore(mix fluid.Mix, tank Tank) (*store, error) {
+// newStore is the liquid of a tank, its volume measured at 20 °C, under an air
+// pressure.
+func newStore(mix fluid.Mix, tank Tank, air quantity.Kilopascal) (*store, error) {
 	rho, err := mix.Density(20)
+	if err != nil {
+		return nil, fmt.Errorf("filling the tank: %w", err)
+	}
+	boils, err := mix.BoilingAt(air)
 	if err != nil {
 		return nil, fmt.Errorf("filling the tank: %w", err)
 	}
 	s := &store{
 		mass:    float64(rho) * float64(tank.Volume) / 1000,
-		boiling: float64(mix.Boiling()),
+		boiling: float64(boils),
 		freeze:  float64(mix.Freezing()),
 	}
 	for t := float64(coldest); t < s.boiling+2; t++ {
@@ -41,6 +47,11 @@ func newStore(mix fluid.Mix, tank Tank) (*store, error) {
 			return nil, fmt.Errorf("filling the tank: %w", err)
 		}
 		s.liquid = append(s.liquid, l)
+		p, err := mix.VapourPressure(max(s.known(t), 0))
+		if err != nil {
+			return nil, fmt.Errorf("filling the tank: %w", err)
+		}
+		s.moist = append(s.moist, float64(p))
 	}
 	return s, s.count(mix, float64(tank.Capacity))
 }
@@ -99,6 +110,12 @@ func (s *store) at(t float64) coil.Liquid {
 		Viscosity:    a.Viscosity + x*(b.Viscosity-a.Viscosity),
 		Conductivity: a.Conductivity + x*(b.Conductivity-a.Conductivity),
 	}
+}
+
+// vapour pressure of water over the liquid at t, kPa.
+func (s *store) vapour(t float64) float64 {
+	i := s.segment(t)
+	return s.moist[i] + (t-coldest-float64(i))*(s.moist[i+1]-s.moist[i])
 }
 
 // segment of the tables that holds t.
