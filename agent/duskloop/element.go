@@ -57,7 +57,9 @@ func coefficient(flag, text string, into *float64) error {
 type elementCommand struct {
 	nameplateFlags
 	seasonFlags
-	Resistance []string `help:"Of the element, as '1.44 ohm'; may be repeated with --weather." required:"" placeholder:"OHM"`
+	Resistance []string `help:"Of the element, as '1.44 ohm'; may be repeated with --weather." placeholder:"OHM"`
+	Rated      string   `help:"Power on the element's label, as '100 W', with --rated-at in place of --resistance." placeholder:"WATTS"`
+	RatedAt    string   `help:"Voltage on the element's label, as '12 V'." placeholder:"VOLTS"`
 	Cable      string   `help:"Resistance of the cable, both ways." default:"0 ohm"`
 	Irradiance string   `help:"In the panel's plane." default:"1000 W/m2"`
 	Cell       string   `help:"Temperature of the cells." default:"25 °C"`
@@ -96,11 +98,20 @@ func (c *elementCommand) Run(s *session) error {
 	return c.point(s, m, ohms[0], cable)
 }
 
+// resistances are those of the elements, as given or by a label, and the cable's.
 func (c *elementCommand) resistances() ([]quantity.Ohm, quantity.Ohm, error) {
-	var (
-		ohms  []quantity.Ohm
-		cable quantity.Ohm
-	)
+	var cable quantity.Ohm
+	if err := cable.Set(c.Cable); err != nil || cable < 0 {
+		return nil, 0, named("--cable", errors.Join(err, errors.New("not below zero")))
+	}
+	if c.Rated != "" || c.RatedAt != "" {
+		r, err := c.rated()
+		return []quantity.Ohm{r}, cable, err
+	}
+	if len(c.Resistance) == 0 {
+		return nil, 0, errors.New("which element: --resistance, or --rated with --rated-at as its label says")
+	}
+	var ohms []quantity.Ohm
 	for _, text := range c.Resistance {
 		var r quantity.Ohm
 		if err := r.Set(text); err != nil {
@@ -111,10 +122,23 @@ func (c *elementCommand) resistances() ([]quantity.Ohm, quantity.Ohm, error) {
 		}
 		ohms = append(ohms, r)
 	}
-	if err := cable.Set(c.Cable); err != nil || cable < 0 {
-		return nil, 0, named("--cable", errors.Join(err, errors.New("not below zero")))
-	}
 	return ohms, cable, nil
+}
+
+// rated is the resistance of an element by its label.
+func (c *elementCommand) rated() (quantity.Ohm, error) {
+	if c.Rated == "" || c.RatedAt == "" || len(c.Resistance) > 0 {
+		return 0, errors.New("--rated and --rated-at go together, and in place of --resistance")
+	}
+	var (
+		power quantity.Watt
+		at    quantity.Volt
+	)
+	if err := errors.Join(named("--rated", power.Set(c.Rated)), named("--rated-at", at.Set(c.RatedAt))); err != nil {
+		return 0, err
+	}
+	r, err := pv.RatedResistance(power, at)
+	return r, named("--rated", err)
 }
 
 func (c *elementCommand) point(s *session, m pv.Module, r, cable quantity.Ohm) error {

@@ -3,19 +3,17 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"os"
-	"text/tabwriter"
 	"time"
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/pv"
 	"duskloop/sim/sun"
-	"duskloop/sim/weather"
 )
 
 // seasonFlags are the weather of a season and the panel in it.
 type seasonFlags struct {
-	Weather string `help:"Weather file: energy over a season in place of one point." placeholder:"FILE"`
+	placeFlags
+	Weather string `help:"Weather file: energy over a season in place of one point. TMY3, PVGIS, NSRDB or plain CSV, told by its content." placeholder:"FILE"`
 	Tilt    string `help:"Of the panel, degrees from the horizontal." default:"60"`
 	Facing  string `help:"Where it looks, degrees from north, clockwise." default:"180"`
 	Months  string `help:"From month to month, as 10-03." default:"01-12"`
@@ -32,41 +30,34 @@ type seasonRow struct {
 
 // season prints what each element takes over the months of a weather file.
 func (c *elementCommand) season(s *session, m pv.Module, ohms []quantity.Ohm, cable quantity.Ohm) error {
-	f, err := c.file()
+	f, err := readWeather(c.Weather)
 	if err != nil {
 		return err
+	}
+	site, known, err := c.site(f)
+	if err != nil {
+		return err
+	}
+	if !known {
+		return fmt.Errorf("--weather %s: the file does not say where it is: give --latitude and --longitude", c.Weather)
 	}
 	plane, wanted, err := c.plane()
 	if err != nil {
 		return err
 	}
-	for _, n := range f.Notes {
-		fmt.Fprintf(s.err, "%s: %s\n", c.Weather, n)
+	printNotes(s.err, c.Weather, f.Notes)
+	printDoubts(s.err, c.Weather, f, site)
+	x := overSeason(f, site, plane, wanted, m)
+	rows := make([]seasonRow, len(ohms))
+	for k, r := range ohms {
+		rows[k] = x.row(r, cable)
 	}
-	rows, best := overSeason(f, plane, wanted, m, ohms, cable)
 	if c.JSON {
 		e := json.NewEncoder(s.out)
 		e.SetIndent("", "  ")
 		return e.Encode(rows)
 	}
-	return printSeason(s, rows, best, m)
-}
-
-// file reads the weather file, which must say where it is.
-func (f seasonFlags) file() (*weather.File, error) {
-	in, err := os.Open(f.Weather)
-	if err != nil {
-		return nil, fmt.Errorf("--weather: %w", err)
-	}
-	defer in.Close()
-	w, err := weather.Read(in)
-	if err != nil {
-		return nil, fmt.Errorf("--weather %s: %w", f.Weather, err)
-	}
-	if !w.Station.Known {
-		return nil, fmt.Errorf("--weather %s: the file does not say where it is", f.Weather)
-	}
-	return w, nil
+	return c.printSeason(s, x, rows, cable)
 }
 
 // plane reads the panel's plane and the months.
@@ -91,60 +82,4 @@ func (f seasonFlags) plane() (sun.Plane, func(time.Month) bool, error) {
 		}
 		return int(m) >= from || int(m) <= to
 	}, nil
-}
-
-// overSeason sums over the file's intervals: the sun at the middle of each, the
-// file's own irradiance, no losses but the cable. best is the energy at maximum
-// power in kWh.
-func overSeason(f *weather.File, plane sun.Plane, wanted func(time.Month) bool, m pv.Module, ohms []quantity.Ohm, cable quantity.Ohm) ([]seasonRow, float64) {
-	site := sun.Site{Latitude: f.Station.Latitude, Longitude: f.Station.Longitude, Elevation: f.Station.Elevation}
-	rows := make([]seasonRow, len(ohms))
-	best := 0.0
-	for _, i := range f.Intervals {
-		mid := i.Middle()
-		if !wanted(mid.Month()) {
-			continue
-		}
-		g := site.OnPlane(plane, mid, sun.Light{GHI: i.GHI, DNI: i.DNI, DHI: i.DHI})
-		curve := m.At(g, pv.CellTemperature(i.Air, g, float64(i.Wind)))
-		hours := i.End.Sub(i.Start).Hours()
-		best += float64(curve.MaxPower().Power()) * hours / 1000
-		for k, r := range ohms {
-			amps := float64(curve.OnResistor(r + cable).Amps)
-			watts := amps * amps * float64(r)
-			rows[k].Energy += watts * hours / 1000
-			if watts > rows[k].MaxW {
-				rows[k].MaxW, rows[k].MaxV = watts, amps*float64(r)
-			}
-		}
-	}
-	for k, r := range ohms {
-		rows[k].Resistance = float64(r)
-		if best > 0 {
-			rows[k].MatchPct = 100 * rows[k].Energy / best
-		}
-	}
-	return rows, best
-}
-
-// printSeason prints the table and what it means.
-func printSeason(s *session, rows []seasonRow, best float64, m pv.Module) error {
-	tw := tabwriter.NewWriter(s.out, 0, 0, 3, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(tw, "element, ohm\tenergy, kWh\tof the panel's best\tmost, W\tat, V\t")
-	top := rows[0]
-	for _, r := range rows {
-		fmt.Fprintf(tw, "%.2f\t%.2f\t%.1f %%\t%.1f\t%.1f\t\n", r.Resistance, r.Energy, r.MatchPct, r.MaxW, r.MaxV)
-		if r.Energy > top.Energy {
-			top = r
-		}
-	}
-	if err := tw.Flush(); err != nil {
-		return err
-	}
-	at := m.At(1000, 25).MaxPower()
-	fmt.Fprintf(s.out, "\nThe panel at its best point all the time would give %.2f kWh.\n", best)
-	fmt.Fprintf(s.out, "Of these, %.2f ohm takes most. It must stand %.0f W at %.1f V, whatever is printed on it.\n", top.Resistance, top.MaxW, top.MaxV)
-	fmt.Fprintf(s.out, "Below about %.1f ohm (the panel's Vmp/Imp) the panel is a current source: the heat follows the square of the sun and comes almost only from bright hours; a tenth less light is a fifth less heat.\n",
-		float64(at.Volts)/float64(at.Amps))
-	return nil
 }
