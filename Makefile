@@ -20,7 +20,7 @@ need:
 
 # One simulated decision and one closed-loop step beside a bare loop, in one run.
 bench:
-	$(GO) test -run '^$$' -bench . -benchmem ./control ./sim/plant ./agent
+	$(GO) test -run '^$$' -bench . -benchmem ./control ./sim/plant ./sim/season
 
 # Sizes, idle memory and bytes written in an hour, measured here and now.
 footprint:

@@ -24,6 +24,7 @@ var arrows = []struct {
 	{"sensors", []string{"sensors"}, "drivers must be usable and testable without a daemon, a model or a decision"},
 	{"control", []string{"sensors/quantity"}, "a decision that did I/O could not be replayed, fuzzed or run through a winter"},
 	{"sim/plant", []string{"sim", "sensors/quantity"}, "the greenhouse joins the subjects; it must not know who drives it"},
+	{"sim/season", []string{"sim", "control", "sensors/quantity"}, "runs the decision against the greenhouse, without a daemon"},
 	{"sim", []string{"sensors/quantity"}, "one physical subject each, so that each can be checked by itself"},
 	{"agent/wire", []string{"control", "sensors/quantity"}, "documents are data"},
 	{"agent/senml", nil, "an open standard, nothing of ours"},

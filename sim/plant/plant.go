@@ -205,6 +205,9 @@ func (p *Plant) trip() {
 	}
 }
 
+// Clock is the time up to which the plant has lived.
+func (p *Plant) Clock() time.Time { return p.now }
+
 // Sun is the site's sun, for a weather source that need not work it out again.
 func (p *Plant) Sun() *sun.Tracker { return p.sun }
 

@@ -1,0 +1,77 @@
+package season
+
+import (
+	"fmt"
+	"time"
+
+	"duskloop/control"
+	"duskloop/sim/plant"
+	"duskloop/sim/weather"
+)
+
+// House is a simulated greenhouse and the rules that run it. Settings.Fitted says
+// which probes there are and whether there is a contactor: without one the element is
+// always connected.
+type House struct {
+	Plant    plant.Params
+	Start    plant.State
+	Probes   plant.ProbeParams
+	Settings control.Settings
+	// Level is what the tank's level switch says, all season.
+	Level control.Level
+}
+
+// Season is a run in progress. It is not safe for concurrent use.
+type Season struct {
+	house  House
+	plant  *plant.Plant
+	probes *plant.Probes
+	sky    weather.Source
+	state  control.State
+	act    plant.Act
+}
+
+// New begins a run at start. sky makes the weather out of the site's sun.
+func New(h House, start time.Time, sky func(weather.Sky) weather.Source) (*Season, error) {
+	p, err := plant.New(h.Plant, start, h.Start)
+	if err != nil {
+		return nil, fmt.Errorf("season: %w", err)
+	}
+	return &Season{
+		house: h, plant: p, probes: plant.NewProbes(h.Probes, p.Now()), sky: sky(p.Sun()),
+		state: control.NewState(), act: plant.Act{ElementConnected: !h.Settings.Fitted.Contactor},
+	}, nil
+}
+
+// Step lets dt pass, reads the probes, decides and applies the decision. It allocates
+// only when an alert changes.
+func (s *Season) Step(dt time.Duration) control.Decision {
+	s.plant.Step(dt, s.act, s.sky.At(s.plant.Clock().Add(dt/2)))
+	s.probes.Read(s.plant.Now(), dt)
+	in := control.Inputs{Elapsed: dt, ClockTrusted: true, Level: s.house.Level}
+	s.see(&in)
+	var d control.Decision
+	s.state, d = control.Step(&s.house.Settings, s.state, in)
+	s.act = plant.Act{
+		Pump: d.Outputs.Pump, Fans: d.Outputs.Fans,
+		ElementConnected: d.Outputs.Closed || !s.house.Settings.Fitted.Contactor,
+	}
+	return d
+}
+
+// see fills in what the probes say. The order of the places is the same in both
+// packages; a test holds it.
+func (s *Season) see(in *control.Inputs) {
+	for p := range control.Places {
+		if !s.house.Settings.Fitted.Places[p] {
+			continue
+		}
+		v, ok := s.probes.At(plant.Place(p))
+		in.Places[p] = control.Temperature{Value: v, Ever: ok}
+	}
+	volts, amps, ok := s.probes.Battery()
+	in.Meter = control.Meter{Volts: volts, Amps: amps, HasVolts: ok, HasAmps: ok}
+}
+
+// Plant is the greenhouse itself, to look at.
+func (s *Season) Plant() *plant.Plant { return s.plant }
