@@ -38,7 +38,11 @@ func Derive(f *config.File) (Derived, error) {
 	}
 	u := f.Site.Units
 	d.say("mix freezes at", "%s", mix.Freezing().In(u))
-	d.say("mix boils at (sea level)", "%s", mix.Boiling().In(u))
+	air, boiling, err := boils(mix, f.Site.Elevation)
+	if err != nil {
+		return d, err
+	}
+	d.say(fmt.Sprintf("mix boils at (the site's air, %s)", air.In(u)), "%s", boiling.In(u))
 	if err := d.store(l, mix, u); err != nil {
 		return d, err
 	}
@@ -51,8 +55,21 @@ func Derive(f *config.File) (Derived, error) {
 	}
 	d.say("carrying stops at a difference of", "%s", s.StopDifference().In(u))
 	d.battery(l)
-	d.warn(l, mix)
+	if err := d.closed(l, mix, air, u); err != nil {
+		return d, err
+	}
+	d.warn(l, boiling)
 	return d, nil
+}
+
+// boils is the air's pressure at an elevation, and where the mix boils in it.
+func boils(mix fluid.Mix, elevation quantity.Metre) (quantity.Kilopascal, quantity.Celsius, error) {
+	air, err := fluid.AirPressure(elevation)
+	if err != nil {
+		return 0, 0, err
+	}
+	t, err := mix.BoilingAt(air)
+	return air, t, err
 }
 
 // store is the heat between the crop's comfort and the tank's limit.
@@ -124,14 +141,11 @@ func (d *Derived) battery(l *config.Loop) {
 }
 
 // warn names what must be seen to before use.
-func (d *Derived) warn(l *config.Loop, mix fluid.Mix) {
-	if l.Tank.Closed && !l.Tank.Relief {
-		d.Warnings = append(d.Warnings, "The tank is described as closed and without a relief valve. It can burst. Fit a relief valve and leave room to expand before you heat it.")
-	}
+func (d *Derived) warn(l *config.Loop, boiling quantity.Celsius) {
 	if !l.Contactor.Fitted() {
 		d.Warnings = append(d.Warnings, "No contactor is described: nothing here can stop the panel from heating. The thermal cut-out is the only thing that does.")
 	}
-	if l.Element.CutOut >= mix.Boiling()-5 {
+	if l.Element.CutOut >= boiling-5 {
 		d.Warnings = append(d.Warnings, "The thermal cut-out opens within 5 K of the mix's boiling point. Choose a lower one.")
 	}
 	if l.Probes[control.Coil].ID == "" && l.Probes[control.Return].ID == "" {

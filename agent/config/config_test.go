@@ -50,6 +50,7 @@ func TestFaults(t *testing.T) {
 		{"bare number", `volume = "6.3 gal"`, `volume = 6.3`, "loop.bench.tank.volume", "no unit or no quotes"},
 		{"wrong unit", `volume = "6.3 gal"`, `volume = "6.3 W"`, "loop.bench.tank.volume", "no unit of a volume"},
 		{"a difference is no temperature", `minimum = "43 °F"`, `minimum = "6 K"`, "loop.bench.crop.minimum", "no unit of a temperature"},
+		{"vessel too small", `volume = "6.3 gal"`, "volume = \"6.3 gal\"\nvessel = \"6 gal\"", "loop.bench.tank.vessel", "less than the"},
 		{"out of range", `volume = "6.3 gal"`, `volume = "6300 gal"`, "loop.bench.tank.volume", "out of range"},
 		{"not a number", `volume = "6.3 gal"`, `volume = "NaN gal"`, "loop.bench.tank.volume", "no number"},
 		{"stop not below start", `stop_difference = "5 °F"`, `stop_difference = "8 K"`, "loop.bench.carry.stop_difference", "not below start_difference"},

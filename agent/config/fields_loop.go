@@ -28,6 +28,8 @@ func plantFields() []field {
 			at: flag(func(_ *File, l *Loop) *Flag { return &l.Tank.Closed })},
 		{key: "tank.relief_valve", about: "true if a pressure relief valve is fitted.", initial: "false",
 			at: flag(func(_ *File, l *Loop) *Flag { return &l.Tank.Relief })},
+		{key: "tank.vessel", about: "Inside volume of a closed vessel, liquid and air together. 0 = not told; it then counts as full.", initial: "0 L",
+			at: between(func(_ *File, l *Loop) *quantity.Litre { return &l.Tank.Vessel }, 0, 5000)},
 
 		{key: "element.panel", about: "Panel wired straight to the element.", required: true,
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Element.Panel }, 5, 5000)},

@@ -80,8 +80,9 @@ type Tank struct {
 	Volume     quantity.Litre
 	Glycerin   quantity.Share
 	Loss       quantity.WattPerKelvin
-	Closed     Flag // a closed vessel
-	Relief     Flag // with a relief valve
+	Closed     Flag           // a closed vessel
+	Relief     Flag           // with a relief valve
+	Vessel     quantity.Litre // its inside volume; 0 if not told
 	Hot        quantity.Celsius
 	Danger     quantity.Celsius
 	Hysteresis quantity.Kelvin

@@ -24,6 +24,7 @@ func loopRelations(f *File, l *Loop) Faults {
 	wrong(c.StirFor < c.MinRun, "carry.stir_for", c.StirFor.String(), fmt.Sprintf("shorter than minimum_run of %v", c.MinRun))
 	wrong(c.StirEvery < c.MinRest, "carry.stir_every", c.StirEvery.String(), fmt.Sprintf("shorter than minimum_rest of %v", c.MinRest))
 	wrong(t.Danger < t.Hot.Plus(2), "tank.dangerously_hot", t.Danger.String(), fmt.Sprintf("not at least 2 K above hot at %v", t.Hot))
+	wrong(t.Vessel > 0 && t.Vessel < t.Volume, "tank.vessel", t.Vessel.String(), fmt.Sprintf("less than the %v of liquid in it", t.Volume))
 	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort.String(), fmt.Sprintf("not above minimum of %v", l.Crop.Minimum))
 	wrong(l.Crop.Maximum <= l.Crop.Comfort, "crop.maximum", l.Crop.Maximum.String(), fmt.Sprintf("not above comfortable of %v", l.Crop.Comfort))
 	wrong(b.Reconnect < b.CutOff+0.2, "battery.reconnect", b.Reconnect.String(), fmt.Sprintf("not at least 0.2 V above cut_off of %v", b.CutOff))

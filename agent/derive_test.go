@@ -1,0 +1,75 @@
+package agent
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"duskloop/agent/config"
+	"duskloop/sensors/quantity"
+)
+
+// vesselWarning derives Alder Hollow's figures with a tank of the worked example of a
+// closed vessel (4.971 L of 24 % glycerin, filled at sea level), changed by the case.
+func vesselWarning(t *testing.T, change func(*config.File, *config.Tank)) string {
+	t.Helper()
+	f := config.Demo()
+	l := f.Loop()
+	f.Site.Elevation, f.Site.Units = 0, quantity.SI
+	l.Element.CutOut = 95
+	l.Tank.Volume, l.Tank.Glycerin = 4.971, 0.240
+	l.Tank.Closed, l.Tank.Relief, l.Tank.Vessel = true, false, 6
+	change(f, &l.Tank)
+	d, err := Derive(f)
+	require.NoError(t, err)
+	for _, w := range d.Warnings {
+		if strings.Contains(w, "closed") {
+			return w
+		}
+	}
+	return ""
+}
+
+func TestClosedVesselWarns(t *testing.T) {
+	t.Parallel()
+	rows := []struct {
+		name   string
+		change func(*config.File, *config.Tank)
+		says   []string
+	}{
+		// 230 kPa by the worked example; the upper end of the band lies a few percent above.
+		{"room", func(*config.File, *config.Tank) {}, []string{"At 95 °C", "it may reach 234.9 kPa, which is 133.6", "kPa over the air", "at 100 °C"}},
+		{"us", func(f *config.File, _ *config.Tank) { f.Site.Units = quantity.US }, []string{"At 203 °F", "it may reach 34", "psi over the air"}},
+		{"no room", func(_ *config.File, k *config.Tank) { k.Vessel = 5.3 }, []string{"no bound", "counts as full"}},
+		{"not told", func(_ *config.File, k *config.Tank) { k.Vessel = 0 }, []string{"not told", "no bound"}},
+	}
+	for _, row := range rows {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			w := vesselWarning(t, row.change)
+			for _, text := range append(row.says, "can burst", "Fit a pressure relief valve and leave room", "Software is not the safeguard") {
+				assert.Contains(t, strings.ToLower(w), strings.ToLower(text))
+			}
+		})
+	}
+	assert.Empty(t, vesselWarning(t, func(_ *config.File, k *config.Tank) { k.Closed = false }))
+	assert.Empty(t, vesselWarning(t, func(_ *config.File, k *config.Tank) { k.Relief = true }))
+}
+
+// A mix of 35 % boils at 103.4 °C at sea level (fluid's own test), 3 K lower 1000 m up.
+func TestBoilingOfTheSite(t *testing.T) {
+	t.Parallel()
+	f := config.Demo()
+	f.Site.Elevation, f.Site.Units = 1000, quantity.SI
+	d, err := Derive(f)
+	require.NoError(t, err)
+	said := ""
+	for _, x := range d.Figures {
+		if strings.HasPrefix(x.What, "mix boils at") {
+			said = x.What + " " + x.Value
+		}
+	}
+	assert.Equal(t, "mix boils at (the site's air, 89.9 kPa) 100 °C", said)
+}
