@@ -2,6 +2,7 @@ package agent
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"math"
@@ -10,6 +11,7 @@ import (
 	"duskloop/agent/config"
 	"duskloop/control"
 	"duskloop/sim/plant"
+	"duskloop/sim/weather"
 )
 
 // Policy is how a simulated greenhouse is run.
@@ -30,6 +32,9 @@ type Trial struct {
 	Seed   uint64
 	Policy Policy
 	Faults []Fault
+	// Weather of the file's place; nil for the invented one. It is asked at times that
+	// only grow, by one run at a time.
+	Weather weather.Source
 	// Progress is called now and then with the share done; nil for none.
 	Progress func(share float64)
 }
@@ -57,7 +62,10 @@ type Summary struct {
 
 // Simulate runs a trial as fast as it goes, through the daemon's own loop.
 func Simulate(ctx context.Context, t Trial) (Summary, error) {
-	g, err := NewGreenhouse(t.File, t.Start, plant.Dusk(), t.Seed)
+	if err := t.cloudable(); err != nil {
+		return Summary{}, err
+	}
+	g, err := newGreenhouse(t.File, t.Start, plant.Dusk(), t.Seed, t.Weather)
 	if err != nil {
 		return Summary{}, err
 	}
@@ -84,6 +92,19 @@ func Simulate(ctx context.Context, t Trial) (Summary, error) {
 		return Summary{}, fmt.Errorf("simulation stopped after %v: %w", m.passed, context.Cause(ctx))
 	}
 	return m.summary(), nil
+}
+
+// cloudable refuses a week of cloud on demand under weather that nobody invents.
+func (t Trial) cloudable() error {
+	if _, ok := t.Weather.(*weather.Generator); ok || t.Weather == nil {
+		return nil
+	}
+	for _, f := range t.Faults {
+		if f.Name == "cloud-week" {
+			return errors.New("cloud-week: a weather file's sky is as it was; only invented weather can be clouded")
+		}
+	}
+	return nil
 }
 
 // hands puts a policy between the loop and the greenhouse.

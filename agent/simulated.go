@@ -33,16 +33,22 @@ const longest = 30 * time.Second
 // NewGreenhouse builds the greenhouse that the file describes, at start, with
 // seeded weather and probe errors.
 func NewGreenhouse(f *config.File, start time.Time, initial plant.State, seed uint64) (*Greenhouse, error) {
+	return newGreenhouse(f, start, initial, seed, nil)
+}
+
+// newGreenhouse builds it under a sky of its own, nil for the invented one.
+func newGreenhouse(f *config.File, start time.Time, initial plant.State, seed uint64, sky weather.Source) (*Greenhouse, error) {
 	params := plantParams(f)
 	p, err := plant.New(params, start, initial)
 	if err != nil {
 		return nil, fmt.Errorf("simulated greenhouse: %w", err)
 	}
-	climate := weather.AlderHollow()
-	climate.Longitude = params.Site.Longitude
+	if sky == nil {
+		sky = InventedWeather(f, seed)
+	}
 	g := &Greenhouse{
 		plant: p, probes: plant.NewProbes(plant.Typical(seed), p.Now()),
-		sky: weather.New(climate, params.Site, seed), now: start, start: start,
+		sky: sky, now: start, start: start,
 	}
 	l := f.Loop()
 	for place := range control.Places {
@@ -54,6 +60,14 @@ func NewGreenhouse(f *config.File, start time.Time, initial plant.State, seed ui
 	g.contactor = l.Contactor.Fitted()
 	g.act.ElementConnected = !g.contactor
 	return g, nil
+}
+
+// InventedWeather is the seeded weather of Alder Hollow under the sun of the file's
+// place.
+func InventedWeather(f *config.File, seed uint64) *weather.Generator {
+	climate := weather.AlderHollow()
+	climate.Longitude = f.Site.Longitude
+	return weather.New(climate, plantParams(f).Site.Track(), seed)
 }
 
 // Look lets the plant live up to now and reads its probes.

@@ -20,18 +20,20 @@ import (
 
 type simulateCommand struct {
 	greenhouseFile
-	Days   float64  `help:"How many days, a season being about 210." default:"7"`
-	From   string   `help:"First day, as 2026-01-15; it begins at dusk." default:"2026-01-15"`
-	Seed   uint64   `help:"Seed of weather and probe errors." default:"1"`
-	Beside []string `help:"Another way to run the same days: always-on or off. May be repeated." enum:"always-on,off"`
-	Fault  []string `help:"A failure: ${faults}; NAME or NAME@HOURS, probe-lost:PLACE. May be repeated." placeholder:"FAULT"`
-	JSON   bool     `help:"Print JSON." name:"json" xor:"form"`
-	CSV    bool     `help:"Print CSV." name:"csv" xor:"form"`
+	placeFlags
+	Weather string   `help:"Weather file in place of invented weather: TMY3, PVGIS, NSRDB or plain CSV, or daily minima and maxima (date, min_c, max_c), told by its content." placeholder:"FILE"`
+	Days    float64  `help:"How many days, a season being about 210." default:"7"`
+	From    string   `help:"First day, as 2026-01-15; it begins at dusk. Without it that day, or the first of a weather file that is no typical year." placeholder:"DAY"`
+	Seed    uint64   `help:"Seed of weather and probe errors." default:"1"`
+	Beside  []string `help:"Another way to run the same days: always-on or off. May be repeated." enum:"always-on,off"`
+	Fault   []string `help:"A failure: ${faults}; NAME or NAME@HOURS, probe-lost:PLACE. May be repeated." placeholder:"FAULT"`
+	JSON    bool     `help:"Print JSON." name:"json" xor:"form"`
+	CSV     bool     `help:"Print CSV." name:"csv" xor:"form"`
 }
 
 // Run simulates by the rules, and beside them what was asked for.
 func (c *simulateCommand) Run(s *session) error {
-	trial, err := c.trial()
+	trial, err := c.trial(s)
 	if err != nil {
 		return err
 	}
@@ -54,14 +56,14 @@ func (c *simulateCommand) Run(s *session) error {
 	return c.print(s.out, rows)
 }
 
-func (c *simulateCommand) trial() (agent.Trial, error) {
+func (c *simulateCommand) trial(s *session) (agent.Trial, error) {
 	t := agent.Trial{Days: c.Days, Seed: c.Seed}
 	if !(c.Days > 0 && c.Days <= 3660) {
 		return t, fmt.Errorf("--days is more than 0 and at most 3660, not %g", c.Days)
 	}
-	day, err := time.Parse(time.DateOnly, c.From)
+	day, err := c.firstDay()
 	if err != nil {
-		return t, fmt.Errorf("--from: write the day as 2026-01-15: %w", err)
+		return t, err
 	}
 	for _, text := range c.Fault {
 		var f agent.Fault
@@ -73,8 +75,23 @@ func (c *simulateCommand) trial() (agent.Trial, error) {
 	if t.File, err = c.orDemo(); err != nil {
 		return t, err
 	}
+	if c.Weather != "" {
+		return c.under(s, t, day)
+	}
 	t.Start = agent.Dusk(t.File, day)
 	return t, nil
+}
+
+// firstDay is the day asked for, or that of the demo.
+func (c *simulateCommand) firstDay() (time.Time, error) {
+	if c.From == "" {
+		return time.Date(2026, 1, 15, 0, 0, 0, 0, time.UTC), nil
+	}
+	day, err := time.Parse(time.DateOnly, c.From)
+	if err != nil {
+		return day, fmt.Errorf("--from: write the day as 2026-01-15: %w", err)
+	}
+	return day, nil
 }
 
 // progress draws a bar on a terminal; elsewhere nothing.
