@@ -61,7 +61,7 @@ type Pumped struct {
 const (
 	thinnest = 1e-7
 	thickest = 1e-2
-	steps    = 400
+	steps    = 250
 )
 
 // NewPumped works out the table. warm is the kinematic viscosity in m²/s at Warm.
@@ -102,7 +102,7 @@ func (c Circuit) loss(q, viscosity float64) float64 {
 // falls, the other rises, so bisection finds it.
 func (c Circuit) meeting(fall, viscosity float64) float64 {
 	low, high := 0.0, math.Sqrt(float64(c.Head)/fall)
-	for range 60 {
+	for range 36 {
 		mid := (low + high) / 2
 		if float64(c.Head)-fall*mid*mid > c.loss(mid, viscosity) {
 			low = mid

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/coil"
 	"duskloop/sim/plant"
 	"duskloop/sim/weather"
 )
@@ -26,10 +27,19 @@ func anyPlant(rt *rapid.T) plant.Params {
 	// mean less heat: the cell warms and its voltage falls.
 	matched := 3.39 * 100 / float64(p.Element.Panel.Rating)
 	p.Element.Resistance = quantity.Ohm(matched * draw("element", 0.2, 1))
+	p.Tank.OpenSurface = quantity.SquareMetre(rapid.SampledFrom([]float64{0, 0.02, 0.1}).Draw(rt, "open"))
 	p.Loop.Volume = quantity.Litre(draw("loop", 0.2, 3))
-	p.Loop.Flow = quantity.LitrePerMinute(draw("flow", 0.3, 2.5))
-	p.Coil.Fins = quantity.WattPerKelvin(draw("coil", 5, 80))
-	p.Coil.AirFlow = quantity.CubicMetreSecond(draw("air flow", 0.005, 0.08))
+	p.Loop.Circuit = coil.Circuit{
+		Flow: quantity.LitrePerMinute(draw("flow", 0.3, 3)), Head: quantity.Metre(rapid.SampledFrom([]float64{0, 2, 4}).Draw(rt, "head")),
+		Bore: quantity.Metre(draw("pipe bore", 0.009, 0.016)), Length: quantity.Metre(draw("pipe", 1, 8)),
+	}
+	p.Coil.Coil = coil.Coil{
+		Arrangement: coil.Arrangement(rapid.IntRange(0, 4).Draw(rt, "arrangement")),
+		Fins:        quantity.WattPerKelvin(draw("coil", 5, 80)),
+		AirFlow:     quantity.CubicMetreSecond(draw("air flow", 0.005, 0.08)),
+		Bore:        quantity.Metre(rapid.SampledFrom([]float64{0, 0.006, 0.010}).Draw(rt, "bore")),
+		Length:      quantity.Metre(draw("tube", 2, 15)), Circuits: rapid.IntRange(1, 4).Draw(rt, "circuits"),
+	}
 	p.Tunnel.Air = quantity.JoulePerKelvin(draw("air", 3e3, 100e3))
 	p.Tunnel.Bed = quantity.JoulePerKelvin(draw("bed", 50e3, 3e6))
 	p.Tunnel.Cover = quantity.WattPerKelvin(draw("cover", 4, 60))
@@ -82,7 +92,11 @@ func TestMoreInsulationWarmer(t *testing.T) {
 		better.Greenhouse.Leak *= share
 		a := steps(rt, p, plant.Dusk(), act, night())
 		b := steps(rt, better, plant.Dusk(), act, night())
-		require.GreaterOrEqual(rt, b.Now().Tank, a.Now().Tank)
+		if p.Loop.Head == 0 && p.Coil.Bore == 0 {
+			// Else the warmer liquid may flow faster and give the tunnel more: the tank can
+			// then end a trifle colder, to the tunnel's gain.
+			require.GreaterOrEqual(rt, b.Now().Tank, a.Now().Tank)
+		}
 		require.Greater(rt, b.Now().Greenhouse, a.Now().Greenhouse)
 		require.Greater(rt, b.Now().Tunnel, a.Now().Tunnel)
 	})
@@ -95,7 +109,7 @@ func TestNoTemperatureOutsideItsDrivers(t *testing.T) {
 	// night sky makes of the outdoors.
 	rapid.Check(t, func(rt *rapid.T) {
 		p, act := anyPlant(rt), anyAct(rt)
-		p.Loop.Pump, p.Fans.Power = 0, 0
+		p.Loop.Pump, p.Fans.Power, p.Tank.OpenSurface = 0, 0, 0
 		between := rapid.Float64Range(-20, 90)
 		s := plant.Dusk()
 		for _, c := range []*quantity.Celsius{&s.Tank, &s.Coil, &s.Return, &s.Tunnel, &s.Bed, &s.Greenhouse} {
