@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"duskloop/sensors/quantity"
 )
 
 func tmy3(t *testing.T) string {
@@ -91,5 +93,32 @@ func FuzzRead(f *testing.F) {
 				t.Fatalf("line %d is out of order", i.Line)
 			}
 		}
+		playable(t, w)
 	})
+}
+
+// lamp is a sun that is always up.
+type lamp struct{}
+
+func (lamp) ClearSky(time.Time) (quantity.Angle, quantity.WattPerSquareMetre) { return 30, 600 }
+
+func (lamp) Split(_ time.Time, _ quantity.Angle, ghi quantity.WattPerSquareMetre) (dni, dhi quantity.WattPerSquareMetre) {
+	return ghi / 2, ghi / 2
+}
+
+// playable asks a series, if the file makes one, for possible weather within it.
+func playable(t *testing.T, w *File) {
+	s, err := NewSeries(w, lamp{})
+	if err != nil {
+		return
+	}
+	for _, i := range w.Intervals[:min(len(w.Intervals), 50)] {
+		x := s.At(i.Start.Add(w.Step / 3))
+		if x.problem() != "" || !(x.Cloud >= 0 && x.Cloud <= 1) || !(x.DewPoint >= -250 && x.DewPoint <= 61) {
+			t.Fatalf("line %d is played as %+v", i.Line, x)
+		}
+	}
+	if s.Covers(w.Intervals[0].Start, w.Intervals[0].End) != nil && !w.Typical {
+		t.Fatal("a series does not know its first interval")
+	}
 }

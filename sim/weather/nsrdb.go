@@ -11,11 +11,13 @@ import (
 // values (layout as the database's download pages and the readers of pvlib-python
 // give it).
 //
-// The stamps are the middle of the interval: whole hours at minute 30, half hours at
-// 0 and 30, five minutes at 0, 5, 10. That they are is seen from the data: in files
-// of all three kinds the clear-sky irradiance is symmetric about the sun's noon so,
-// and the stated zenith angle is that of the stamp. Hourly files of before May 2019
-// have minute 0 throughout and mean the hour that begins there.
+// A stamp half a step past the full ones (minute 30 of hours, 15 and 45 of half
+// hours) is the middle of its interval. Full stamps are the middle, too, in the
+// database's own files of half hours and five minutes: there the clear-sky light is
+// symmetric about the sun's noon so, and the stated zenith angle is that of the stamp.
+// But in hourly files of before May 2019 minute 0 means the hour that begins there.
+// Where the rows have direct and diffuse irradiance, the sun's height in them decides;
+// where not, full hours are the start and shorter full steps the middle.
 func nsrdbFormat() format {
 	return format{
 		name: "NSRDB",
@@ -44,13 +46,11 @@ func readNSRDB(in *reading) error {
 		humidity: column(names, "Relative Humidity"), wind: column(names, "Wind Speed"), cloud: -1,
 	}
 	zone := time.FixedZone("", int(in.file.Station.Offset/time.Second))
-	full := true
 	in.each(4, func(line int, cells []string) error {
 		stamp, err := nsrdbStamp(cells, zone)
 		if err != nil {
 			return err
 		}
-		full = full && stamp.Minute() == 0
 		r, err := c.row(in.file, line, stamp, cells)
 		if err == nil {
 			in.rows = append(in.rows, r)
@@ -61,12 +61,30 @@ func readNSRDB(in *reading) error {
 	if err != nil {
 		return err
 	}
-	meaning := atMiddle
-	if step == time.Hour && full {
-		meaning = atStart
-	}
-	in.place(step, meaning)
+	in.place(step, in.nsrdbMeaning(step))
 	return nil
+}
+
+// nsrdbMeaning is what the stamps mean.
+func (in *reading) nsrdbMeaning(step time.Duration) stamped {
+	full := true
+	for _, r := range in.rows {
+		past := time.Duration(r.stamp.Minute()) * time.Minute % step
+		full = full && past == 0
+	}
+	if !full {
+		return atMiddle
+	}
+	if offset, ok := sunOffset(in.rows, in.file.Station); ok {
+		if offset > step/4 {
+			return atStart
+		}
+		return atMiddle
+	}
+	if step >= time.Hour {
+		return atStart
+	}
+	return atMiddle
 }
 
 func nsrdbStation(in *reading) error {

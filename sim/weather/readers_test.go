@@ -1,7 +1,9 @@
 package weather_test
 
 import (
+	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -96,11 +98,54 @@ func TestPVGISTypicalYearsAndOffset(t *testing.T) {
 	assert.InDelta(t, -6.63, float64(without.Intervals[19].DewPoint), 0.02)
 }
 
-// An hourly NSRDB file with minute 0 is of the older kind: the hour begins there.
-func TestOldHourlyNSRDB(t *testing.T) {
+// Full stamps mean the start or the middle as the sun in the rows says; without direct
+// and diffuse light, hours begin there and shorter steps are around them.
+func TestFullStampsOfNSRDB(t *testing.T) {
 	t.Parallel()
-	f := readText(t, strings.ReplaceAll(invented(t, "invented-nsrdb-60.csv"), ",30,", ",0,"))
-	assert.Equal(t, "2019-02-27T00:30:00-05:00", f.Intervals[0].Middle().Format(time.RFC3339))
+	hourly := strings.ReplaceAll(invented(t, "invented-nsrdb-60.csv"), ",30,", ",0,")
+	half, early := invented(t, "invented-nsrdb-30.csv"), halfHours(t, invented(t, "invented-nsrdb-5.csv"))
+	for _, r := range []struct{ name, text, first string }{
+		{"the hour that begins", hourly, "2019-02-27T00:30:00-05:00"},
+		{"half hours around", half, "2019-02-27T00:00:00-05:00"},
+		{"half hours that begin", early, "2019-02-27T00:15:00-05:00"},
+		{"hours of global light only", strings.Replace(hourly, "DHI,DNI,", "x,y,", 1), "2019-02-27T00:30:00-05:00"},
+		{"half hours of global light only", strings.Replace(half, "DHI,DNI,", "x,y,", 1), "2019-02-27T00:00:00-05:00"},
+		{"half hours with their middle", quarterPast(half), "2019-02-27T00:15:00-05:00"},
+	} {
+		f := readText(t, r.text)
+		assert.Equal(t, r.first, f.Intervals[0].Middle().Format(time.RFC3339), r.name)
+	}
+}
+
+// halfHours are the means of six rows of five minutes each, stamped like the first.
+func halfHours(t *testing.T, text string) string {
+	t.Helper()
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	out := lines[:3:3]
+	for n := 3; n+6 <= len(lines); n += 6 {
+		var sum [11]float64
+		for _, line := range lines[n : n+6] {
+			for k, cell := range strings.Split(line, ",") {
+				v, err := strconv.ParseFloat(cell, 64)
+				require.NoError(t, err)
+				sum[k] += v / 6
+			}
+		}
+		stamp := strings.Join(strings.Split(lines[n], ",")[:5], ",")
+		out = append(out, fmt.Sprintf("%s,%.1f,%.1f,%.0f,%.0f,%.0f,%.1f", stamp, sum[5], sum[6], sum[7], sum[8], sum[9], sum[10]))
+	}
+	return strings.Join(out, "\n")
+}
+
+// quarterPast is a dark NSRDB file a quarter of an hour later.
+func quarterPast(text string) string {
+	lines := strings.Split(strings.TrimSpace(text), "\n")
+	for n := 3; n < len(lines); n++ {
+		cells := strings.Split(lines[n], ",")
+		cells[4] = map[string]string{"0": "15", "30": "45"}[cells[4]]
+		lines[n] = strings.Join(cells[:5], ",") + ",1,1,0,0,0,1"
+	}
+	return strings.Join(lines, "\n")
 }
 
 func TestWhatIsWrongIsNotedWithItsLine(t *testing.T) {
@@ -143,4 +188,20 @@ func TestLeapDays(t *testing.T) {
 	assert.Empty(t, readText(t, days("2020-02-28", "2020-02-29", "2020-03-01")).Notes)
 	assert.Empty(t, readText(t, days("2019-02-28", "2019-03-01")).Notes)
 	assert.Contains(t, notes(readText(t, days("2020-02-28", "2020-03-01"))), "line 26: 29 February is missing before this row")
+}
+
+// Months from different years are joined in any layout; a real gap is told.
+func TestTypicalMonthsAreJoined(t *testing.T) {
+	t.Parallel()
+	text := "time,air_c,ghi_w_m2\n"
+	for _, hour := range []string{"2003-01-31T22", "2003-01-31T23", "2015-02-01T00", "2015-02-01T01", "2001-03-01T00", "2001-03-01T01"} {
+		text += hour + ":00:00Z,1,0\n"
+	}
+	f := readText(t, text)
+	assert.True(t, f.Typical)
+	assert.Empty(t, f.Notes)
+	assert.Len(t, f.Intervals, 6)
+	gap := readText(t, "time,air_c,ghi_w_m2\n2015-12-01T00:00:00Z,1,0\n2015-12-01T01:00:00Z,1,0\n2016-01-15T00:00:00Z,1,0\n")
+	assert.False(t, gap.Typical)
+	assert.Contains(t, notes(gap), "line 4: 1078h0m0s missing before this row")
 }

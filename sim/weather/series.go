@@ -74,16 +74,17 @@ func NewSeries(f *File, sky Sky) (*Series, error) {
 
 const day24 = 24 * time.Hour
 
-// mostSlots bounds a grid, as mostLines bounds a file.
-const mostSlots = 1 << 21
+// mostHoles is how many times the intervals of a file its grid may be: beyond that it
+// is more holes than weather.
+const mostHoles = 10
 
 // grid makes room: a leap year of slots, or all from the first to the last interval.
 func (s *Series) grid(all []Interval) error {
 	first, last := all[0], all[len(all)-1]
 	if !s.typical {
 		n := int64(last.End.Sub(first.Start) / s.step)
-		if n < 1 || n > mostSlots {
-			return fmt.Errorf("from %v to %v is too long for steps of %v", first.Start, last.End, s.step)
+		if n < 1 || n > int64(mostHoles*(len(all)+100)) {
+			return fmt.Errorf("from %s to %s is too long for %d steps of %v", first.Start.Format(time.DateOnly), last.End.Format(time.DateOnly), len(all), s.step)
 		}
 		s.origin, s.slots = first.Start, make([]slot, n)
 		return nil
@@ -185,10 +186,19 @@ func (s *Series) Covers(from, to time.Time) error {
 	if s.typical && to.Sub(from) > 366*day24 {
 		to = from.Add(366 * day24)
 	}
-	for t := from; !t.After(to); t = t.Add(s.step) {
-		if index, _ := s.place(t); s.slots[index].state == missing {
-			return fmt.Errorf("%w: it has nothing near %s", ErrFile, s.slotTime(index).Format("2 January 15:04"))
+	for t := from; t.Before(to); t = t.Add(s.step) {
+		if err := s.knows(t); err != nil {
+			return err
 		}
+	}
+	return s.knows(to.Add(-1))
+}
+
+// knows says whether there is weather at t.
+func (s *Series) knows(t time.Time) error {
+	index, _ := s.place(t)
+	if s.slots[index].state == missing {
+		return fmt.Errorf("%w: it has nothing near %s", ErrFile, s.slotTime(index).Format("2 January 15:04"))
 	}
 	return nil
 }

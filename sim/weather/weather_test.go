@@ -177,9 +177,9 @@ func TestSkyEmissivity(t *testing.T) {
 	// The EnergyPlus Engineering Reference's own example: air 293 K, dew point 283 K, no
 	// cloud: emissivity 0.815, 340.6 W/m² from the sky.
 	s := weather.Sample{Air: 293 - 273.15, DewPoint: 283 - 273.15}
-	assert.InDelta(t, 0.815, s.SkyEmissivity(), 0.001)
+	assert.InEpsilon(t, 0.815, s.SkyEmissivity(), 0.002)
 	black := 5.670374419e-8 * math.Pow(293, 4)
-	assert.InDelta(t, 340.6, black-float64(s.SkyDeficit()), 0.7)
+	assert.InEpsilon(t, 340.6, black-float64(s.SkyDeficit()), 0.002)
 	// Own arithmetic on the same formula: 5 °C, dew point 0 °C, clear: 72 W/m².
 	clear := weather.Sample{Air: 5, DewPoint: 0}
 	assert.InDelta(t, 72, float64(clear.SkyDeficit()), 1)
