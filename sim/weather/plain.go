@@ -60,16 +60,26 @@ func readPlain(in *reading) error {
 	if err != nil {
 		return fmt.Errorf("line %d: %w", table, err)
 	}
-	c := columns{
+	in.plainRows(table, at[0], told, columns{
 		air: at[1], ghi: at[2], dew: column(names, "dew_point_c"), humidity: column(names, "rh_pct"),
 		dni: column(names, "dni_w_m2"), dhi: column(names, "dhi_w_m2"), wind: column(names, "wind_m_s"),
 		cloud: column(names, "cloud_pct"), overcast: 100,
+	})
+	step, err := in.step()
+	if err != nil {
+		return err
 	}
+	in.place(step, told.meaning)
+	return nil
+}
+
+// plainRows reads the table below its names; when is the column of the times.
+func (in *reading) plainRows(table, when int, told said, c columns) {
 	in.each(table+1, func(line int, cells []string) error {
 		if strings.HasPrefix(pick(cells, 0), "#") {
 			return nil
 		}
-		stamp, zoned, err := plainStamp(pick(cells, at[0]), in.file.Station.Offset)
+		stamp, zoned, err := plainStamp(pick(cells, when), in.file.Station.Offset)
 		if err != nil {
 			return err
 		}
@@ -82,12 +92,6 @@ func readPlain(in *reading) error {
 		}
 		return err
 	})
-	step, err := in.step()
-	if err != nil {
-		return err
-	}
-	in.place(step, told.meaning)
-	return nil
 }
 
 // firstStamp settles the file's clock by its first row.

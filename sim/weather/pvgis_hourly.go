@@ -34,38 +34,64 @@ func readPVGISHourly(in *reading, table int) error {
 	if err != nil {
 		return fmt.Errorf("line %d: %w", table, err)
 	}
-	c := columns{
-		air: column(names, "T2m"), ghi: column(names, "G(i)"), dhi: column(names, "Gd(i)"),
-		wind: column(names, "WS10m"), dni: -1, humidity: -1, dew: -1, cloud: -1,
-	}
-	beam, height := column(names, "Gb(i)"), column(names, "H_sun")
-	parts := c.ghi < 0 && beam >= 0 && c.dhi >= 0
-	if c.air < 0 || (c.ghi < 0 && !parts) {
-		return fmt.Errorf("line %d: columns T2m and G(i), or Gb(i) and Gd(i), are wanted", table)
-	}
-	if parts {
-		c.ghi = beam // to which the diffuse part is added
+	c, err := pvgisPlane(names)
+	if err != nil {
+		return fmt.Errorf("line %d: %w", table, err)
 	}
 	pvgisRows(in, table, func(line int, stamp time.Time, cells []string) error {
 		r, err := c.row(in.file, line, stamp, cells)
-		if err != nil {
-			return err
+		if err == nil && c.parts {
+			err = r.join(pick(cells, c.height))
 		}
-		if parts {
-			if !r.given.DHI {
-				return fmt.Errorf("no diffuse part")
-			}
-			level := r.GHI
-			r.GHI += r.DHI
-			r.normal(level, pick(cells, height))
+		if err == nil {
+			in.rows = append(in.rows, r)
 		}
-		if problem := r.problem(); problem != "" {
-			return fmt.Errorf("%s", problem)
-		}
-		in.rows = append(in.rows, r)
-		return nil
+		return err
 	})
 	in.place(time.Hour, atMiddle)
+	return nil
+}
+
+// plane are the columns of a series on a plane.
+type plane struct {
+	columns
+	parts  bool // the global irradiance is told as beam and diffuse; ghi is the beam
+	height int  // the sun's, in degrees
+}
+
+func pvgisPlane(names []string) (plane, error) {
+	p := plane{height: column(names, "H_sun"), columns: columns{
+		air: column(names, "T2m"), ghi: column(names, "G(i)"), dhi: column(names, "Gd(i)"),
+		wind: column(names, "WS10m"), dni: -1, humidity: -1, dew: -1, cloud: -1,
+	}}
+	if p.ghi < 0 && p.dhi >= 0 {
+		p.ghi, p.parts = column(names, "Gb(i)"), true
+	}
+	if p.air < 0 || p.ghi < 0 {
+		return p, fmt.Errorf("columns T2m and G(i), or Gb(i) and Gd(i), are wanted")
+	}
+	return p, nil
+}
+
+// join adds beam and diffuse on the level plane up, and turns the beam towards the
+// sun by its height in degrees. Without the height the direct irradiance stays absent.
+func (r *row) join(height string) error {
+	if !r.given.DHI {
+		return fmt.Errorf("no diffuse part")
+	}
+	beam := r.GHI
+	r.GHI += r.DHI
+	if h, err := number(height); err == nil {
+		r.given.DNI = true
+		if h < lowest {
+			r.DHI = r.GHI
+		} else {
+			r.DNI = beam / quantity.WattPerSquareMetre(math.Sin(h*math.Pi/180))
+		}
+	}
+	if problem := r.problem(); problem != "" {
+		return fmt.Errorf("%s", problem)
+	}
 	return nil
 }
 
@@ -85,18 +111,3 @@ func pvgisLevel(slope string) error {
 // lowest is the sun's height in degrees below which its beam on level ground says
 // nothing about the beam itself, and counts as diffuse (as Erbs' split does, 3°).
 const lowest = 3
-
-// normal turns a beam on level ground into one on a plane that faces the sun, by the
-// sun's height in degrees. Without the height the direct irradiance stays absent.
-func (r *row) normal(level quantity.WattPerSquareMetre, height string) {
-	h, err := number(height)
-	if err != nil {
-		return
-	}
-	r.given.DNI = true
-	if h < lowest {
-		r.DHI = r.GHI
-		return
-	}
-	r.DNI = level / quantity.WattPerSquareMetre(math.Sin(h*math.Pi/180))
-}
