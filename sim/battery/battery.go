@@ -11,12 +11,19 @@ import (
 // Battery is one battery's state. The zero value is not usable; see New. It is
 // not safe for concurrent use.
 type Battery struct {
-	params Params
-	charge float64 // Ah
-	slow   float64 // V, the part of the voltage that fades
-	amps   float64 // of the last step, positive charging
-	held   float64 // V, the set-point while a charger holds the voltage; 0 otherwise
-	book   Book
+	params   Params
+	wells    wells
+	slow     float64          // V, the part of the voltage that fades
+	amps     float64          // of the last step, positive charging
+	held     float64          // V, the set-point while a charger holds the voltage; 0 otherwise
+	floating bool             // the charger has fallen to float
+	at       quantity.Celsius // of the last step
+	book     Book
+
+	dt     time.Duration // of the last step, and what it makes of the rates
+	step   pace
+	fading float64 // the part of the slow voltage that goes in a step
+	minute pace
 }
 
 // Book is the battery's account in ampere-hours: Charge now = Charge at New +
@@ -28,7 +35,7 @@ type Book struct {
 	Faded quantity.AmpereHour // self-discharge
 }
 
-// New is a rested battery with a share of its charge.
+// New is a rested battery at 25 °C with a share of its charge.
 func New(p Params, charge quantity.Share) (*Battery, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
@@ -36,144 +43,86 @@ func New(p Params, charge quantity.Share) (*Battery, error) {
 	if !(charge >= 0 && charge <= 1) {
 		return nil, fmt.Errorf("battery charge %v: must be 0 to 100 %%", charge)
 	}
-	return &Battery{params: p, charge: float64(charge) * float64(p.Capacity)}, nil
+	c, all := float64(p.Ready), float64(charge)*float64(p.Capacity)
+	b := &Battery{params: p, at: 25, wells: wells{c: c, k: float64(p.Exchange), ready: c * all, bound: (1 - c) * all}}
+	b.minute = b.wells.pace(1.0 / 60)
+	return b, nil
 }
 
 // Step lets dt pass with a current offered (positive) or asked for (negative), at
 // the battery's temperature, and says what current flowed: less than offered when
 // the battery is nearly full, cold (LiFePO4) or at its set-point, less than asked
-// for when it is empty.
+// for when no more is ready. A dt of nothing changes nothing.
 func (b *Battery) Step(dt time.Duration, offered quantity.Ampere, at quantity.Celsius) quantity.Ampere {
-	hours := dt.Hours()
-	if hours <= 0 {
+	if dt <= 0 {
 		return quantity.Ampere(b.amps)
 	}
-	b.selfDischarge(hours, at)
-	b.held = 0
-	amps := float64(offered)
-	if amps >= 0 {
-		amps = b.take(amps, hours, at)
+	b.keepPace(dt)
+	b.at, b.held = at, 0
+	b.selfDischarge(at)
+	if offered >= 0 {
+		b.amps = b.take(float64(offered), at)
 	} else {
-		amps = -math.Min(-amps, b.available(at)/hours)
-		b.charge += amps * hours
-		b.book.Out += quantity.AmpereHour(-amps * hours)
+		b.amps = -b.give(-float64(offered), at)
 	}
-	b.amps = amps
-	b.relax(dt)
-	return quantity.Ampere(amps)
+	b.relax()
+	return quantity.Ampere(b.amps)
 }
 
-// take charges with as much of the offered current as the battery accepts.
-func (b *Battery) take(offered, hours float64, at quantity.Celsius) float64 {
-	amps := math.Min(offered, float64(b.Acceptance(at)))
-	stored := amps * hours * float64(b.params.Efficiency)
-	if room := float64(b.params.Capacity) - b.charge; stored > room {
-		stored = room
-		amps = stored / hours / float64(b.params.Efficiency)
+// keepPace works the exponentials out where the step's length is a new one.
+func (b *Battery) keepPace(dt time.Duration) {
+	if dt == b.dt {
+		return
 	}
-	if amps < offered {
-		b.held = float64(b.setPoint(at))
-	}
-	b.charge += stored
-	b.book.In += quantity.AmpereHour(amps * hours)
-	b.book.Lost += quantity.AmpereHour(amps*hours - stored)
+	b.dt, b.step = dt, b.wells.pace(dt.Hours())
+	b.fading = -math.Expm1(-dt.Seconds() / b.params.SlowTime.Seconds())
+}
+
+// give discharges with as much of the current asked for as is ready.
+func (b *Battery) give(asked float64, at quantity.Celsius) float64 {
+	amps := min(asked, max(0, b.wells.most(b.locked(at), b.step)))
+	b.wells.flow(amps, b.step)
+	b.book.Out += quantity.AmpereHour(amps * b.step.hours)
+	b.floating = b.floating && b.Charge() >= bulkBelow
 	return amps
 }
 
-// relax moves the slow part of the voltage towards what the current, or the
-// charger's set-point, asks for: exactly, for a current held over dt.
-func (b *Battery) relax(dt time.Duration) {
-	target := b.amps * float64(b.params.Slow)
-	if b.held > 0 {
-		target = b.held - float64(b.Rest()) - b.amps*float64(b.params.Resistance)
-	}
-	b.slow = target + (b.slow-target)*math.Exp(-dt.Seconds()/b.params.SlowTime.Seconds())
+// locked is the charge, in Ah, that cold keeps from being drawn; it stands in both
+// wells, by their shares, so that a cold battery is a smaller one of the same kind.
+// The exchange is not slowed by cold: it should be, and no figure was at hand.
+func (b *Battery) locked(at quantity.Celsius) float64 {
+	return (1 - float64(b.params.Chemistry.CapacityAt(at))) * float64(b.params.Capacity)
 }
 
 // selfDischarge doubles with every 10 K (common rule, no source).
-func (b *Battery) selfDischarge(hours float64, at quantity.Celsius) {
+func (b *Battery) selfDischarge(at quantity.Celsius) {
 	rate := float64(b.params.SelfDischarge) / (30 * 24) * math.Exp2((float64(at)-25)/10)
-	lost := math.Min(b.charge, b.charge*rate*hours)
-	b.charge -= lost
-	b.book.Faded += quantity.AmpereHour(lost)
+	before := b.wells.all()
+	b.wells.fade(min(1, rate*b.step.hours))
+	b.book.Faded += quantity.AmpereHour(before - b.wells.all())
 }
 
-// Acceptance is the largest charging current the battery takes now: by its size
-// (a quarter of the capacity an hour for lead-acid, half for LiFePO4; our choice),
-// by the charger's set-point, and by the taper when nearly full. LiFePO4 takes
-// none below 0 °C: its protection must refuse, because charging then plates
-// lithium for good (common to several cell datasheets).
-func (b *Battery) Acceptance(at quantity.Celsius) quantity.Ampere {
-	limit := float64(b.params.Capacity) / 4
-	if b.params.Chemistry == LiFePO4 {
-		if at < 0 {
-			return 0
-		}
-		limit *= 2
-	}
-	missing := float64(b.params.Capacity) - b.charge
-	limit = math.Min(limit, missing/float64(b.params.Efficiency)/b.params.Taper.Hours())
-	ceiling := (float64(b.absorb(at)) - float64(b.Rest()) - b.slow) / float64(b.params.Resistance)
-	return quantity.Ampere(math.Max(0, math.Min(limit, ceiling)))
-}
-
-// fullEnough is the charge at which the charger falls from absorb to float. Our
-// choice.
-const fullEnough = 0.985
-
-func (b *Battery) setPoint(at quantity.Celsius) quantity.Volt {
-	if b.Charge() >= fullEnough {
-		return b.compensated(b.params.Float, at)
-	}
-	return b.absorb(at)
-}
-
-func (b *Battery) absorb(at quantity.Celsius) quantity.Volt {
-	return b.compensated(b.params.Absorb, at)
-}
-
-// compensated moves a lead-acid set-point by -5 mV/K in each of six cells (one
-// flooded deep-cycle datasheet).
-func (b *Battery) compensated(v quantity.Volt, at quantity.Celsius) quantity.Volt {
-	if b.params.Chemistry == LiFePO4 {
-		return v
-	}
-	return v - quantity.Volt(0.030*(float64(at)-25))
-}
-
-// Charge is the true state of charge, of the capacity at 25 °C.
+// Charge is the true state of charge: a share of all the charge of a full battery.
 func (b *Battery) Charge() quantity.Share {
-	return quantity.Share(b.charge / float64(b.params.Capacity))
+	return quantity.Share(b.wells.all() / float64(b.params.Capacity))
 }
+
+// Wells are the charges ready and bound, which sum to that of the battery.
+func (b *Battery) Wells() (ready, bound quantity.AmpereHour) {
+	return quantity.AmpereHour(b.wells.ready), quantity.AmpereHour(b.wells.bound)
+}
+
+// Kind is the battery's chemistry.
+func (b *Battery) Kind() Chemistry { return b.params.Chemistry }
 
 // Book is the account since New.
 func (b *Battery) Book() Book { return b.book }
 
-// Available is the charge that can still be drawn at a temperature.
+// Available is the charge that can be drawn within the next minute at a temperature;
+// after a rest it is more, because bound charge follows.
 func (b *Battery) Available(at quantity.Celsius) quantity.AmpereHour {
-	return quantity.AmpereHour(b.available(at))
-}
-
-func (b *Battery) available(at quantity.Celsius) float64 {
-	locked := (1 - float64(b.params.Chemistry.CapacityAt(at))) * float64(b.params.Capacity)
-	return math.Max(0, b.charge-locked)
+	return quantity.AmpereHour(max(0, b.wells.most(b.locked(at), b.minute)*b.minute.hours))
 }
 
 // Amps is the current of the last step, positive charging.
 func (b *Battery) Amps() quantity.Ampere { return quantity.Ampere(b.amps) }
-
-// Rest is the voltage the battery settles at when left alone.
-func (b *Battery) Rest() quantity.Volt { return b.params.Chemistry.RestVoltage(b.Charge()) }
-
-// Volts is the voltage at the terminals with the current of the last step.
-func (b *Battery) Volts() quantity.Volt {
-	if b.held > 0 {
-		return quantity.Volt(b.held)
-	}
-	return b.VoltsAt(quantity.Ampere(b.amps))
-}
-
-// VoltsAt is the voltage the terminals would show at once with another current.
-func (b *Battery) VoltsAt(amps quantity.Ampere) quantity.Volt {
-	return b.Rest() + quantity.Volt(b.slow+float64(amps)*float64(b.params.Resistance))
-}

@@ -31,10 +31,20 @@ func (c Chemistry) String() string {
 	return "unknown battery"
 }
 
+// PerHour is a rate constant.
+type PerHour float64
+
 // Params describes one 12 V battery.
 type Params struct {
 	Chemistry Chemistry
-	Capacity  quantity.AmpereHour // at the 20 h rate and 25 °C
+	// Capacity is all the charge of a full battery, at 25 °C. The figure printed on it
+	// is less, because the 20 h rate does not draw the bound charge to the last; see
+	// Typical and Drawn.
+	Capacity quantity.AmpereHour
+	// Ready is the share of a full battery's charge that is ready to be drawn, c of the
+	// kinetic model; the rest is bound and follows at the rate Exchange, k of it.
+	Ready    quantity.Share
+	Exchange PerHour
 	// Resistance is what the voltage answers with at once.
 	Resistance quantity.Ohm
 	// Slow is the further resistance that shows, and fades, over SlowTime: the
@@ -43,42 +53,22 @@ type Params struct {
 	SlowTime time.Duration
 	// Efficiency is the share of charging ampere-hours that is stored.
 	Efficiency quantity.Share
-	// SelfDischarge is the share of the capacity lost in 30 days at 25 °C.
+	// SelfDischarge is the share of the charge lost in 30 days at 25 °C.
 	SelfDischarge quantity.Share
 	// Absorb is the voltage a charger holds at 25 °C; Float the one it falls to
 	// when the battery is full.
 	Absorb, Float quantity.Volt
 	// Taper is the time constant with which a nearly full battery's charge
-	// current falls at the absorb voltage.
+	// current falls at the absorb voltage, where the wells do not slow it more.
 	Taper time.Duration
 }
 
-// Typical is a battery of a kind and size with usual figures.
-//
-// Efficiency: lead-acid 85 % (a weak web source), LiFePO4 99 % (from
-// memory). Self-discharge a month: flooded 5-15 % (one datasheet), AGM 1-3 %,
-// LiFePO4 2-3 % (both from memory). Resistance: AGM 12 V 20 Ah 10-15 mΩ (from
-// memory), scaled with size; flooded taken one and a half times that. The slow
-// part, the taper and the set-points are our estimates of common practice, no
-// source: surface charge of some tenths of a volt that fades in an hour or two.
-func Typical(c Chemistry, capacity quantity.AmpereHour) Params {
-	size := quantity.Ohm(20 / float64(capacity))
-	p := Params{Chemistry: c, Capacity: capacity}
-	switch c {
-	case LiFePO4:
-		p.Resistance, p.Slow, p.SlowTime = 0.020*size, 0.010*size, 10*time.Minute
-		p.Efficiency, p.SelfDischarge = 0.99, 0.025
-		p.Absorb, p.Float, p.Taper = 14.2, 13.5, 10*time.Minute
-	case AGM:
-		p.Resistance, p.Slow, p.SlowTime = 0.0125*size, 0.150*size, 90*time.Minute
-		p.Efficiency, p.SelfDischarge = 0.85, 0.02
-		p.Absorb, p.Float, p.Taper = 14.4, 13.6, 60*time.Minute
-	default:
-		p.Resistance, p.Slow, p.SlowTime = 0.019*size, 0.200*size, 90*time.Minute
-		p.Efficiency, p.SelfDischarge = 0.85, 0.10
-		p.Absorb, p.Float, p.Taper = 14.6, 13.5, 90*time.Minute
-	}
-	return p
+// Drawn is the charge that a full battery gives at a temperature when a constant
+// current empties it in a time: less the shorter the time, and the colder it is.
+// The time must be above zero.
+func (p Params) Drawn(in time.Duration, at quantity.Celsius) quantity.AmpereHour {
+	w := wells{c: float64(p.Ready), k: float64(p.Exchange)}
+	return p.Capacity * quantity.AmpereHour(float64(p.Chemistry.CapacityAt(at))*w.capacity(in.Hours()))
 }
 
 // Validate reports every figure that cannot be a battery's.
@@ -90,7 +80,9 @@ func (p Params) Validate() error {
 		}
 	}
 	check(p.Chemistry >= Flooded && p.Chemistry <= LiFePO4, "battery chemistry %d: unknown", p.Chemistry)
-	check(p.Capacity >= 0.5 && p.Capacity <= 5000, "battery capacity %v: must be 0.5 to 5000 Ah", p.Capacity)
+	check(p.Capacity >= 0.5 && p.Capacity <= 6000, "battery capacity %v: must be 0.5 to 6000 Ah", p.Capacity)
+	check(p.Ready > 0.01 && p.Ready < 1, "battery share ready %v: must be above 1, below 100 %%", p.Ready)
+	check(p.Exchange > 0.01 && p.Exchange < 100, "battery exchange %v: must be above 0.01, below 100 per hour", p.Exchange)
 	check(p.Resistance > 0 && p.Resistance < 5, "battery resistance %v: must be above 0, below 5 ohm", p.Resistance)
 	check(p.Slow >= 0 && p.Slow < 20, "battery slow resistance %v: must be 0 to 20 ohm", p.Slow)
 	check(p.SlowTime > 0, "battery slow time %v: must be above 0", p.SlowTime)

@@ -29,6 +29,16 @@ func (c Chemistry) RestVoltage(charge quantity.Share) quantity.Volt {
 	return interpolate(restFlooded, float64(charge))
 }
 
+// emptyVoltage is where a battery under load counts as empty: 1.75 V in each of six
+// lead-acid cells (the end of the 20 h rating, common to datasheets), 2.5 V in each
+// of four LiFePO4 cells (common to cell datasheets; both from memory).
+func (c Chemistry) emptyVoltage() quantity.Volt {
+	if c == LiFePO4 {
+		return 10.0
+	}
+	return 10.5
+}
+
 // Capacity against temperature, as shares of that at 25 °C. Lead-acid at -15, 0,
 // 25 °C: 65, 82.5, 100 % (middle of common ranges, from memory, unverified).
 // LiFePO4 at -20, 0, 25 °C: 70, 80, 100 % (0 and -20 °C from a vendor's page).
