@@ -89,14 +89,12 @@ var ways = [flows]way{
 	steam:       {nTank, atZero, atZero, atZero},
 }
 
-// law is a flow over one substep: conductance times the difference of its way's hot
-// and cold point, plus constant.
-type law struct{ conductance, constant float64 } // W/K, W
+// laws are all flows over one substep: conductance in W/K times the difference of a
+// way's hot and cold point, plus power in W.
+type laws struct{ conductance, power [flows]float64 }
 
-func through(k float64) law   { return law{conductance: k} }
-func power(watts float64) law { return law{constant: watts} }
-
-// at is the flow's power in W at temperatures x.
-func (l law) at(w way, x *temps) float64 {
-	return l.conductance*(x[w.hot]-x[w.cold]) + l.constant
+// at is one flow in W at temperatures x.
+func (l *laws) at(f flow, x *temps) float64 {
+	w := &ways[f]
+	return l.conductance[f]*(x[w.hot]-x[w.cold]) + l.power[f]
 }

@@ -1,7 +1,6 @@
 package plant
 
 import (
-	"math"
 	"time"
 
 	"duskloop/sensors/quantity"
@@ -103,9 +102,9 @@ func duty(s quantity.Share) float64 {
 }
 
 // moveVents lets the openers follow the temperature with a time constant of three
-// minutes (our choice; wax openers are slower).
+// minutes (our choice; wax openers are slower), by the implicit Euler rule.
 func (p *Plant) moveVents(h float64) {
-	share := 1 - math.Exp(-h/180)
+	share := h / (h + 180)
 	p.opening.tunnel += share * (p.params.Tunnel.Vent.wants(p.temp[nAir]) - p.opening.tunnel)
 	p.opening.house += share * (p.params.Greenhouse.Vent.wants(p.temp[nHouse]) - p.opening.house)
 }
@@ -135,31 +134,33 @@ func (p *Plant) lay(in *inputs, served bool) {
 		still += p.params.Coil.blown(fans) / 2 // the fans blow over the standing liquid
 	}
 	t, g := &p.params.Tunnel, &p.params.Greenhouse
-	p.laws = [flows]law{
-		byElement:   power(elementW),
-		byPump:      power(pumpW * float64(p.params.Loop.PumpHeat)),
-		standing:    through(float64(p.params.Tank.Loss)),
-		outward:     through(stream),
-		across:      through(stream),
-		back:        through(stream),
-		byCoil:      through(coil),
-		coilRest:    through(still),
-		returnRest:  through(still),
-		byFans:      power(fansW * float64(p.params.Fans.InTunnel)),
-		sunOnAir:    power(in.ghi * float64(t.Sun) * (1 - float64(t.SunToBed))),
-		sunOnBed:    power(in.ghi * float64(t.Sun) * float64(t.SunToBed)),
-		bedToAir:    through(float64(t.BedToAir)),
-		bedToSoil:   through(float64(t.BedToSoil)),
-		tunnelCover: through(float64(t.Cover)),
-		tunnelVent:  through(p.opening.tunnel * float64(t.Vent.Conductance)),
-		sunOnHouse:  power(in.ghi * float64(g.Sun)),
-		motorsOut: power(fansW*(1-float64(p.params.Fans.InTunnel)) +
-			pumpW*(1-float64(p.params.Loop.PumpHeat))),
-		houseCover:  through(float64(g.Cover)),
-		houseLeak:   through(float64(g.Leak)),
-		houseVent:   through(p.opening.house * float64(g.Vent.Conductance)),
-		houseSky:    power(float64(g.Cover) * in.skyCooling),
-		evaporation: power(p.evaporate(in)),
+	p.laws.conductance = [flows]float64{
+		standing:    float64(p.params.Tank.Loss),
+		outward:     stream,
+		across:      stream,
+		back:        stream,
+		byCoil:      coil,
+		coilRest:    still,
+		returnRest:  still,
+		bedToAir:    float64(t.BedToAir),
+		bedToSoil:   float64(t.BedToSoil),
+		tunnelCover: float64(t.Cover),
+		tunnelVent:  p.opening.tunnel * float64(t.Vent.Conductance),
+		houseCover:  float64(g.Cover),
+		houseLeak:   float64(g.Leak),
+		houseVent:   p.opening.house * float64(g.Vent.Conductance),
+	}
+	p.laws.power = [flows]float64{
+		byElement:  elementW,
+		byPump:     pumpW * float64(p.params.Loop.PumpHeat),
+		byFans:     fansW * float64(p.params.Fans.InTunnel),
+		sunOnAir:   in.ghi * float64(t.Sun) * (1 - float64(t.SunToBed)),
+		sunOnBed:   in.ghi * float64(t.Sun) * float64(t.SunToBed),
+		sunOnHouse: in.ghi * float64(g.Sun),
+		motorsOut: fansW*(1-float64(p.params.Fans.InTunnel)) +
+			pumpW*(1-float64(p.params.Loop.PumpHeat)),
+		houseSky:    float64(g.Cover) * in.skyCooling,
+		evaporation: p.evaporate(in),
 	}
 	p.last.elementPower, p.last.panelSun = elementW, in.panelSun
 	p.last.flow = 0

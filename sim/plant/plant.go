@@ -36,7 +36,7 @@ type Plant struct {
 	ran     bool // the pump ran in the last substep
 	last    last
 
-	laws   [flows]law
+	laws   laws
 	system system
 	ledger ledger
 }
@@ -165,17 +165,16 @@ func (p *Plant) longest() float64 {
 // carry books every flow's heat of h seconds at the mean temperatures and says what
 // each point gains. What one loses another gains, so nothing is a remainder.
 func (p *Plant) carry(h float64, mean *temps) (gain temps) {
-	for f := range p.laws {
-		w := ways[f]
-		heat := h * p.laws[f].at(w, mean)
+	for f := range flows {
+		w := &ways[f]
+		heat := h * p.laws.at(f, mean)
 		p.ledger.joules[f] += heat
 		p.ledger.gross[f] += math.Abs(heat)
 		gain[w.from] -= heat
 		gain[w.to] += heat
 	}
-	p.ledger.vapour += h * p.laws[evaporation].constant / latent(p.temp[nTank])
-	p.last.coilPower += h * (p.laws[byCoil].at(ways[byCoil], mean) +
-		p.laws[coilRest].at(ways[coilRest], mean) + p.laws[returnRest].at(ways[returnRest], mean))
+	p.ledger.vapour += h * p.laws.power[evaporation] / latent(p.temp[nTank])
+	p.last.coilPower += h * (p.laws.at(byCoil, mean) + p.laws.at(coilRest, mean) + p.laws.at(returnRest, mean))
 	return gain
 }
 

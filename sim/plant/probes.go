@@ -156,7 +156,7 @@ func stepped(v, step float64) float64 {
 	if step <= 0 {
 		return v
 	}
-	return math.Round(v/step) * step
+	return math.RoundToEven(v/step) * step
 }
 
 // gain with its default.

@@ -15,35 +15,56 @@ const monotone = 1 / (1 - 2*gamma) * 0.999
 
 // system is C dx/dt = -K x + c in factored form for one step length. Rows and
 // columns behind the nodes belong to the points of given temperature: the rows are
-// scrap, the columns are brought to the right side.
+// scrap, the columns are brought to the right side. K and its factors are kept as
+// long as what they are made of stays: through a quiet night, for hours.
 type system struct {
 	capacity [nodes]float64
-	k        [points][points]float64
 	constant [points]float64
-	lu       [nodes][nodes]float64
-	inverse  [nodes]float64 // of lu's diagonal
+
+	joined [flows]float64 // the conductances that k was made of
+	k      [points][points]float64
+
+	factored struct {
+		valid    bool
+		h        float64
+		capacity [nodes]float64
+	}
+	lu      [nodes][nodes]float64
+	inverse [nodes]float64 // of lu's diagonal
 }
 
 // assemble fills K and c from the laws of all flows, with the given temperatures
 // of x.
-func (s *system) assemble(laws *[flows]law, x *temps) {
-	s.k = [points][points]float64{}
+func (s *system) assemble(l *laws, x *temps) {
+	if s.joined != l.conductance {
+		s.join(&l.conductance)
+	}
 	s.constant = [points]float64{}
-	for f := range laws {
-		l, w := &laws[f], &ways[f]
-		if k := l.conductance; k != 0 {
-			from, to := &s.k[w.from], &s.k[w.to]
-			from[w.hot] += k
-			from[w.cold] -= k
-			to[w.hot] -= k
-			to[w.cold] += k
-		}
-		s.constant[w.from] -= l.constant
-		s.constant[w.to] += l.constant
+	for f, power := range &l.power {
+		w := &ways[f]
+		s.constant[w.from] -= power
+		s.constant[w.to] += power
 	}
 	for i := range nodes {
 		row := &s.k[i]
 		s.constant[i] -= row[atOutdoors]*x[atOutdoors] + row[atSoil]*x[atSoil]
+	}
+}
+
+// join makes K.
+func (s *system) join(conductance *[flows]float64) {
+	s.joined, s.factored.valid = *conductance, false
+	s.k = [points][points]float64{}
+	for f, k := range conductance {
+		if k == 0 {
+			continue
+		}
+		w := &ways[f]
+		from, to := &s.k[w.from], &s.k[w.to]
+		from[w.hot] += k
+		from[w.cold] -= k
+		to[w.hot] -= k
+		to[w.cold] += k
 	}
 }
 
@@ -60,6 +81,11 @@ func (s *system) fastest() float64 {
 // diagonally dominant, because no conductance is negative and the coil takes no
 // more from the liquid than the liquid carries.
 func (s *system) factor(h float64) {
+	done := &s.factored
+	if done.valid && done.h == h && done.capacity == s.capacity {
+		return
+	}
+	done.valid, done.h, done.capacity = true, h, s.capacity
 	for i := range nodes {
 		copy(s.lu[i][:], s.k[i][:nodes])
 		s.lu[i][i] += s.capacity[i] / (gamma * h)

@@ -16,8 +16,9 @@ import (
 // fixed ambient, constant power.
 func tankOnly(capacity, ua, ambient, watts float64) *system {
 	s := &system{capacity: [nodes]float64{capacity, 1, 1, 1, 1, 1}}
-	laws := [flows]law{byElement: power(watts)}
-	s.assemble(&laws, &temps{})
+	var l laws
+	l.power[byElement] = watts
+	s.assemble(&l, &temps{})
 	for i := range nodes {
 		s.k[i][i] += 1e-9 // keeps the other rows alive
 	}
@@ -111,8 +112,8 @@ func TestSolveAgainstMatrix(t *testing.T) {
 	// K x - c must be what the flows take from each node at the same x.
 	x := temps{61, 33, 20, 9, 12, 4, p.temp[atOutdoors], p.temp[atSoil], 0}
 	var gain temps
-	for f := range p.laws {
-		heat := p.laws[f].at(ways[f], &x)
+	for f := range flows {
+		heat := p.laws.at(f, &x)
 		gain[ways[f].from] -= heat
 		gain[ways[f].to] += heat
 	}
