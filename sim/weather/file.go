@@ -163,9 +163,10 @@ func (f *File) add(i Interval) {
 }
 
 // joined says that b is the first row of another year's month behind a: so
-// typical months are put together. From December to January time just goes on.
+// typical months are put together. From December to January time just goes on. The
+// sun's time may lie up to an hour before the stamp's, and so before its month.
 func joined(a, b Interval) bool {
-	x, y := a.Middle(), b.Middle()
+	x, y := a.Middle(), b.Middle().Add(time.Hour)
 	return y.Year() != x.Year() && y.Month() > x.Month()
 }
 
