@@ -8,7 +8,7 @@ import (
 	"duskloop/control"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/fluid"
-	"duskloop/sim/pv"
+	"duskloop/sim/plant"
 )
 
 // Figure is one number that follows from a greenhouse file, in words.
@@ -46,9 +46,14 @@ func Derive(f *config.File) (Derived, error) {
 	if err := d.store(l, mix, u); err != nil {
 		return d, err
 	}
-	if err := d.heating(l); err != nil {
+	params := plantParams(f)
+	if err := simulable(params); err != nil {
 		return d, err
 	}
+	if err := d.heating(l, params); err != nil {
+		return d, err
+	}
+	d.covers(params)
 	s, err := f.Settings()
 	if err != nil {
 		return d, err
@@ -114,17 +119,35 @@ func HeatStored(mix fluid.Mix, v quantity.Litre, low, high quantity.Celsius) (qu
 	return quantity.WattHour(mass * sum * h / 3 / 3600), nil
 }
 
-// heating is what the element takes from the panel in full sun.
-func (d *Derived) heating(l *config.Loop) error {
-	m, err := pv.Generic(l.Element.Panel)
+// heating is what the element takes from its panels in full sun.
+func (d *Derived) heating(l *config.Loop, params plant.Params) error {
+	m, err := params.Element.Panel.Module()
 	if err != nil {
 		return fmt.Errorf("panel of the element: %w", err)
 	}
 	curve := m.At(1000, 25)
-	at := curve.OnResistor(l.Element.Resistance + l.Element.Cable)
+	at, best := curve.OnResistor(l.Element.Resistance+l.Element.Cable), curve.MaxPower()
 	watts := float64(at.Amps) * float64(at.Amps) * float64(l.Element.Resistance)
 	d.say("element in full sun (1000 W/m2, cell 25 °C)", "%.0f W at %s and %s, %.0f %% of what the panel could give",
-		watts, at.Volts, at.Amps, 100*watts/float64(curve.MaxPower().Power()))
+		watts, at.Volts, at.Amps, 100*watts/float64(best.Power()))
+	d.say("element that would take most in full sun", "%s (the panel's Vmp over Imp); over a winter about 1.4 times that, see duskloop element --weather",
+		quantity.Ohm(float64(best.Volts)/float64(best.Amps)))
+	return nil
+}
+
+// covers are the losses that the file gives, or that follow from area and layers.
+func (d *Derived) covers(params plant.Params) {
+	d.say("tunnel loses to the greenhouse", "%s", params.Tunnel.Cover)
+	d.say("greenhouse loses to outdoors", "%s", params.Greenhouse.Cover+params.Greenhouse.Leak)
+}
+
+// simulable refuses figures of which no simulated greenhouse can be built: a pump
+// that cannot push its flow through the pipe.
+func simulable(params plant.Params) error {
+	_, err := plant.New(params, time.Unix(0, 0), plant.Dusk())
+	if err != nil {
+		return fmt.Errorf("the simulation cannot be built from the file: %w", err)
+	}
 	return nil
 }
 

@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -72,4 +73,25 @@ func TestBoilingOfTheSite(t *testing.T) {
 		}
 	}
 	assert.Equal(t, "mix boils at (the site's air, 89.9 kPa) 100 °C", said)
+}
+
+func TestDerivedPanelFollowsTheLabel(t *testing.T) {
+	t.Parallel()
+	label := "resistance = \"1.15 ohm\"\nvoc = \"22.3 V\"\nvmp = \"18.4 V\"\nisc = \"5.95 A\"\nimp = \"5.43 A\"\ncells = 36\nin_parallel = 2"
+	text := strings.Replace(config.Example(), `resistance = "1.15 ohm"`, label, 1)
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	d, err := Derive(f)
+	require.NoError(t, err)
+	// Two such panels side by side have 18.4 V over 10.86 A: 1.69 ohm.
+	assert.Contains(t, fmt.Sprint(d.Figures), "1.69")
+}
+
+func TestPumpThatCannotPush(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(config.Example(), "[loop.bench.model]\n", "[loop.bench.model]\npump_head = \"1 m\"\npipe_bore = \"4 mm\"\npipe_length = \"20 m\"\n", 1)
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	_, err = Derive(f)
+	require.ErrorContains(t, err, "the pump gives")
 }

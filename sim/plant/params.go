@@ -62,8 +62,9 @@ type Panel struct {
 	Plane            sun.Plane
 }
 
-// module is the panel's diode.
-func (p Panel) module() (pv.Module, error) {
+// Module is the panels' diode as one. The error names a rating or a nameplate that no
+// panel has.
+func (p Panel) Module() (pv.Module, error) {
 	if p.Nameplate == (pv.Nameplate{}) {
 		return pv.Generic(p.Rating)
 	}

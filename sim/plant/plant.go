@@ -83,10 +83,10 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 	if plant.flow, err = coil.NewPumped(p.Loop.Circuit, plant.tank.at(float64(coil.Warm)).Kinematic()); err != nil {
 		return nil, fmt.Errorf("plant: %w", err)
 	}
-	if plant.element, err = p.Element.Panel.module(); err != nil {
+	if plant.element, err = p.Element.Panel.Module(); err != nil {
 		return nil, fmt.Errorf("plant: element panel: %w", err)
 	}
-	if plant.charger, err = p.Supply.Panel.module(); err != nil {
+	if plant.charger, err = p.Supply.Panel.Module(); err != nil {
 		return nil, fmt.Errorf("plant: battery panel: %w", err)
 	}
 	plant.begin(initial)

@@ -65,7 +65,7 @@ func (e Element) validate(l *faultList) {
 }
 
 func (p Panel) validate(l *faultList, name string) {
-	_, err := p.module()
+	_, err := p.Module()
 	l.add(name, err)
 	l.add(name, p.Plane.Validate())
 }
