@@ -34,9 +34,9 @@ func TestPeukertRefusals(t *testing.T) {
 	t.Parallel()
 	for name, try := range map[string]func() error{
 		"exponent of": func() error { _, err := battery.PeukertTime(20, 20*time.Hour, 2, 0.9); return err },
-		"fifth":    func() error { _, err := battery.PeukertTime(20, 20*time.Hour, 0.1, 1.2); return err },
-		"twice":    func() error { _, err := battery.PeukertTime(20, 20*time.Hour, 41, 1.2); return err },
-		"zero":     func() error { _, err := battery.PeukertTime(0, 20*time.Hour, 2, 1.2); return err },
+		"fifth":       func() error { _, err := battery.PeukertTime(20, 20*time.Hour, 0.1, 1.2); return err },
+		"twice":       func() error { _, err := battery.PeukertTime(20, 20*time.Hour, 41, 1.2); return err },
+		"zero":        func() error { _, err := battery.PeukertTime(0, 20*time.Hour, 2, 1.2); return err },
 	} {
 		require.ErrorContains(t, try(), name, name)
 	}
