@@ -33,9 +33,7 @@ func (c *checkCommand) Run(s *session) error {
 	for _, x := range d.Figures {
 		fmt.Fprintf(s.out, "  %-68s %s\n", x.What, x.Value)
 	}
-	for _, w := range d.Warnings {
-		fmt.Fprintf(s.out, "\nWARNING: %s\n", w)
-	}
+	printWarnings(s.out, d.Warnings)
 	fmt.Fprintln(s.out, "\nBefore you wire or change anything:")
 	for _, x := range config.Cautions() {
 		fmt.Fprintln(s.out, "- "+x)

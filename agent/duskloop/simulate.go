@@ -37,6 +37,7 @@ func (c *simulateCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
+	warnOf(s.err, trial.File)
 	policies := []agent.Policy{agent.ByRules}
 	for _, b := range c.Beside {
 		policies = append(policies, agent.Policy(b))
