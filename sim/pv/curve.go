@@ -26,10 +26,15 @@ func (c Curve) OnResistor(r quantity.Ohm) Point { return c.loaded(0, float64(r))
 
 // AtVoltage is the point with the panel held at a voltage through a diode that
 // lets no current back: zero current above the open-circuit voltage.
-func (c Curve) AtVoltage(v quantity.Volt) Point {
-	p := c.loaded(float64(v), 0)
+func (c Curve) AtVoltage(v quantity.Volt) Point { return c.OnBattery(v, 0) }
+
+// OnBattery is the point on a battery that shows the voltage open without the
+// panel's current and rises by its resistance with it, cable included; through a diode
+// that lets no current back.
+func (c Curve) OnBattery(open quantity.Volt, r quantity.Ohm) Point {
+	p := c.loaded(float64(open), float64(r))
 	if p.Amps < 0 || c.light == 0 {
-		return Point{Volts: v}
+		return Point{Volts: open}
 	}
 	return p
 }

@@ -109,6 +109,24 @@ func TestGeneric(t *testing.T) {
 	}
 }
 
+func TestOnBattery(t *testing.T) {
+	t.Parallel()
+	m, err := pv.Generic(60)
+	require.NoError(t, err)
+	for _, g := range []quantity.WattPerSquareMetre{30, 200, 800} {
+		c := m.At(g, 30)
+		for _, r := range []quantity.Ohm{0, 0.02, 0.5, 5} {
+			p := c.OnBattery(12.6, r)
+			// Kirchhoff: the panel's voltage is the battery's and its resistance's; and the
+			// point lies on the panel's own curve.
+			assert.InDelta(t, 12.6+float64(r)*float64(p.Amps), float64(p.Volts), 1e-9)
+			assert.InDelta(t, float64(c.AtVoltage(p.Volts).Amps), float64(p.Amps), 1e-9)
+			assert.Positive(t, p.Amps)
+		}
+		assert.Zero(t, c.OnBattery(30, 0.1).Amps, "no current back")
+	}
+}
+
 func TestDarkPanel(t *testing.T) {
 	t.Parallel()
 	c := modules["A"].At(0, 5)

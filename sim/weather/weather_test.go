@@ -182,7 +182,10 @@ func TestSkyEmissivity(t *testing.T) {
 	assert.InEpsilon(t, 340.6, black-float64(s.SkyDeficit()), 0.002)
 	// Own arithmetic on the same formula: 5 °C, dew point 0 °C, clear: 72 W/m².
 	clear := weather.Sample{Air: 5, DewPoint: 0}
-	assert.InDelta(t, 72, float64(clear.SkyDeficit()), 1)
+	assert.InDelta(t, 72, float64(clear.SkyDeficit()), 0.5)
+	// The same as a sky temperature: -11.1 °C, printed to 0.1 K, which is 0.15 % of the
+	// radiation.
+	assert.InDelta(t, -11.1, 278.15*math.Pow(clear.SkyEmissivity(), 0.25)-273.15, 0.05)
 	overcast := clear
 	overcast.Cloud = 1
 	assert.Less(t, float64(overcast.SkyDeficit()), 0.5*float64(clear.SkyDeficit()), "1.154 times the emissivity under full cloud")
