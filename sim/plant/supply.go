@@ -17,7 +17,7 @@ func (p *Plant) power(h float64, in *inputs) bool {
 	at := quantity.Celsius(p.temp[nHouse])
 	volts := max(float64(p.battery.Volts()), 6)
 	load := float64(p.params.Supply.BaseLoad) + in.pumpW + in.fansW
-	sun := p.sunAmps(in, volts)
+	sun := p.sunAmps(in, volts, load/volts)
 	left := float64(p.battery.Available(at))
 	if p.brown {
 		p.brown = left < recovered*float64(p.params.Supply.Battery.Capacity)
@@ -40,13 +40,15 @@ func (p *Plant) power(h float64, in *inputs) bool {
 	return !p.brown
 }
 
-// sunAmps is the battery panel's current at the battery's voltage, before the
-// battery's acceptance limits it.
-func (p *Plant) sunAmps(in *inputs, volts float64) float64 {
+// sunAmps is the battery panel's current beside loads that draw so many amperes,
+// before the battery's acceptance limits it. A directly joined panel works where its
+// curve meets the battery's voltage, which rises with the current.
+func (p *Plant) sunAmps(in *inputs, volts, loads float64) float64 {
 	if p.params.Supply.Charger == MaximumPower {
 		return in.best / volts
 	}
-	return float64(in.charger.AtVoltage(quantity.Volt(volts)).Amps)
+	open := p.battery.VoltsAt(quantity.Ampere(-loads))
+	return float64(in.charger.OnBattery(open, p.params.Supply.Battery.Resistance).Amps)
 }
 
 // count keeps the running times and the pump's starts. A stuck pump draws and
