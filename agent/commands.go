@@ -153,7 +153,7 @@ func changesText(changes []wire.SettingChange) string {
 
 func (l *Loop) shown() []wire.Setting {
 	var list []wire.Setting
-	for _, c := range l.File.Live() {
+	for _, c := range l.File.Live(l.File.Site.Units) {
 		list = append(list, wire.Setting{Key: c.Key, Value: c.To})
 	}
 	return list
@@ -166,9 +166,9 @@ type override struct{ File, Now string }
 // keepSettings stores the changes, each with what the file says, in the words
 // they were asked for in. One that goes back to the file's value is forgotten.
 func (l *Loop) keepSettings(changes []config.Change) {
-	file := live(l.base)
+	file, now := live(l.base), live(l.File)
 	for _, c := range changes {
-		if c.To == file[c.Key] {
+		if now[c.Key] == file[c.Key] {
 			delete(l.overrides, c.Key)
 			continue
 		}
@@ -221,7 +221,7 @@ func (l *Loop) keptSettings() (map[string]override, error) {
 
 func live(f *config.File) map[string]string {
 	values := make(map[string]string)
-	for _, c := range f.Live() {
+	for _, c := range f.Live(quantity.SI) {
 		values[c.Key] = c.To
 	}
 	return values

@@ -73,7 +73,7 @@ func TestCommandsAreCheckedAnsweredAndRecorded(t *testing.T) {
 		reason     string
 		kind       record.Kind // recorded beside the answer
 	}{
-		{"setting", `{"id":"x","set":{"start_difference":"16 °F"}}`, true, "from 7.8 K to 8.9 K", record.KindSetting},
+		{"setting", `{"id":"x","set":{"start_difference":"16 °F"}}`, true, "from 14 °F to 16 °F", record.KindSetting},
 		{"setting out of range", `{"set":{"start_difference":"600 K"}}`, false, "out of range", ""},
 		{"setting that contradicts", `{"set":{"start_difference":"2 K"}}`, false, "not below start_difference", ""},
 		{"setting of the file only", `{"set":{"tank.volume":"9 L"}}`, false, "in the greenhouse file only", ""},

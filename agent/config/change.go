@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"duskloop/sensors/quantity"
 )
 
 // Change is one setting changed while the daemon runs.
@@ -14,13 +16,13 @@ type Change struct {
 }
 
 // Live lists the full keys of the settings that may be changed while running,
-// with their present values.
-func (f *File) Live() []Change {
+// with their present values in units u.
+func (f *File) Live(u quantity.Units) []Change {
 	var live []Change
 	l := f.Loop()
 	for _, x := range perLoop() {
 		if x.live {
-			now := x.at(f, l).shown()
+			now := x.at(f, l).shown(u)
 			live = append(live, Change{Key: "loop." + l.Name + "." + x.key, From: now, To: now})
 		}
 	}
@@ -30,9 +32,9 @@ func (f *File) Live() []Change {
 // With is f with settings changed by the file's own rules: same parsing, same
 // ranges, same relations. Short keys (carry.start_difference, or the last part
 // alone where it is unique) are allowed. f itself is never changed; the error is
-// Faults, all of them.
+// Faults, all of them. Values are told in the site's units.
 func (f *File) With(wanted map[string]string) (*File, []Change, error) {
-	next := f.clone()
+	next, u := f.clone(), f.Site.Units
 	l := next.Loop()
 	var (
 		changes []Change
@@ -45,12 +47,12 @@ func (f *File) With(wanted map[string]string) (*File, []Change, error) {
 			continue
 		}
 		s := x.at(next, l)
-		from := s.shown()
+		from := s.shown(u)
 		if err := s.put(wanted[key]); err != nil {
-			faults = append(faults, Fault{Key: x.key, Value: wanted[key], Problem: err.Error(), Allowed: s.allowed()})
+			faults = append(faults, Fault{Key: x.key, Value: wanted[key], Problem: err.Error(), Allowed: s.allowed(u)})
 			continue
 		}
-		changes = append(changes, Change{Key: "loop." + l.Name + "." + x.key, From: from, To: s.shown(), Wrote: wanted[key]})
+		changes = append(changes, Change{Key: "loop." + l.Name + "." + x.key, From: from, To: s.shown(u), Wrote: wanted[key]})
 	}
 	if len(faults) == 0 {
 		faults = loopRelations(next, l)

@@ -169,3 +169,15 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+func TestFaultsSpeakTheGrowersUnits(t *testing.T) {
+	t.Parallel()
+	_, err := Parse(with(t, `hot = "176 °F"`, `hot = "260 °F"`))
+	require.ErrorContains(t, err, "104 °F to 194 °F")
+	_, err = Parse(with(t, `stop_difference = "5 °F"`, `stop_difference = "15 °F"`))
+	require.ErrorContains(t, err, "start_difference of 14 °F")
+	f, err := Parse([]byte(strings.Replace(Example(), `units = "us"`, `units = "si"`, 1)))
+	require.NoError(t, err)
+	_, _, err = f.With(map[string]string{"tank.hot": "260 °F"})
+	require.ErrorContains(t, err, "40 °C to 90 °C")
+}

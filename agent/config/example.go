@@ -3,6 +3,8 @@ package config
 import (
 	"fmt"
 	"strings"
+
+	"duskloop/sensors/quantity"
 )
 
 // Demo is the embedded demonstration greenhouse, Alder Hollow. It is the
@@ -135,7 +137,7 @@ func lineOnly(section string) bool {
 
 func writeField(b *strings.Builder, f field, s slot) {
 	about := f.about
-	if a := s.allowed(); a != "" {
+	if a := s.allowed(quantity.SI); a != "" {
 		about += " (" + a + ")"
 	}
 	comment(b, about)

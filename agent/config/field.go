@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"duskloop/sensors/quantity"
 )
 
 // A field is one key of the greenhouse file. Its section is the part before
@@ -21,8 +23,8 @@ type field struct {
 type slot interface {
 	put(text string) error
 	within() error // range check of what is there
-	allowed() string
-	shown() string
+	allowed(quantity.Units) string
+	shown(quantity.Units) string
 	bare() bool // written without quotes
 }
 
@@ -53,9 +55,13 @@ func (r ranged[T, P]) within() error {
 	return nil
 }
 
-func (r ranged[T, P]) allowed() string { return fmt.Sprintf("%v to %v", r.low, r.high) }
-func (r ranged[T, P]) shown() string   { return fmt.Sprint(*r.at) }
-func (r ranged[T, P]) bare() bool      { return r.unquoted }
+func (r ranged[T, P]) allowed(u quantity.Units) string {
+	return said(r.low, u) + " to " + said(r.high, u)
+}
+
+func (r ranged[T, P]) shown(u quantity.Units) string { return said(*r.at, u) }
+
+func (r ranged[T, P]) bare() bool { return r.unquoted }
 
 // free is a slot for a value without a range.
 type free[T any, P settable[T]] struct {
@@ -64,11 +70,19 @@ type free[T any, P settable[T]] struct {
 	unquoted bool
 }
 
-func (f free[T, P]) put(text string) error { return f.at.Set(text) }
-func (f free[T, P]) within() error         { return nil }
-func (f free[T, P]) allowed() string       { return f.says }
-func (f free[T, P]) shown() string         { return fmt.Sprint(*f.at) }
-func (f free[T, P]) bare() bool            { return f.unquoted }
+func (f free[T, P]) put(text string) error         { return f.at.Set(text) }
+func (f free[T, P]) within() error                 { return nil }
+func (f free[T, P]) allowed(quantity.Units) string { return f.says }
+func (f free[T, P]) shown(u quantity.Units) string { return said(*f.at, u) }
+func (f free[T, P]) bare() bool                    { return f.unquoted }
+
+// said is a value in the grower's units, where it knows more than one.
+func said(v any, u quantity.Units) string {
+	if both, ok := v.(interface{ In(quantity.Units) string }); ok {
+		return both.In(u)
+	}
+	return fmt.Sprint(v)
+}
 
 // between makes the place of a ranged quantity.
 func between[T ~float64 | ~int64, P settable[T]](at func(*File, *Loop) P, low, high T) func(*File, *Loop) slot {

@@ -96,7 +96,7 @@ func mismatch(e entry, s slot) string {
 }
 
 func (r *reader) spoil(e entry, problem string, s slot) {
-	r.add(e, problem, s.allowed())
+	r.add(e, problem, s.allowed(r.file.Site.Units))
 	r.markBad(e.key())
 }
 
@@ -167,7 +167,7 @@ func (r *reader) finish() {
 		for _, f := range perLoop() {
 			if _, set := r.lines[prefix+f.key]; f.required && !set {
 				r.markBad(prefix + f.key)
-				r.faults = append(r.faults, Fault{Key: prefix + f.key, Problem: "missing", Allowed: f.at(r.file, l).allowed()})
+				r.faults = append(r.faults, Fault{Key: prefix + f.key, Problem: "missing", Allowed: f.at(r.file, l).allowed(r.file.Site.Units)})
 			}
 		}
 		r.relate(prefix, loopRelations(r.file, l))

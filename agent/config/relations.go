@@ -14,28 +14,32 @@ import (
 // without the loop's prefix.
 func loopRelations(f *File, l *Loop) Faults {
 	var faults Faults
-	wrong := func(bad bool, key, value, problem string) {
+	// wrong tells value and the others in the grower's units.
+	wrong := func(bad bool, key string, value any, problem string, others ...any) {
 		if bad {
-			faults = append(faults, Fault{Key: key, Value: value, Problem: problem})
+			for i, v := range others {
+				others[i] = said(v, f.Site.Units)
+			}
+			faults = append(faults, Fault{Key: key, Value: said(value, f.Site.Units), Problem: fmt.Sprintf(problem, others...)})
 		}
 	}
 	c, t, b := l.Carry, l.Tank, l.Battery
-	wrong(c.Stop >= c.Start, "carry.stop_difference", c.Stop.String(), fmt.Sprintf("not below start_difference of %v", c.Start))
-	wrong(c.StirFor < c.MinRun, "carry.stir_for", c.StirFor.String(), fmt.Sprintf("shorter than minimum_run of %v", c.MinRun))
-	wrong(c.StirEvery < c.MinRest, "carry.stir_every", c.StirEvery.String(), fmt.Sprintf("shorter than minimum_rest of %v", c.MinRest))
-	wrong(t.Danger < t.Hot.Plus(2), "tank.dangerously_hot", t.Danger.String(), fmt.Sprintf("not at least 2 K above hot at %v", t.Hot))
-	wrong(t.Vessel > 0 && t.Vessel < t.Volume, "tank.vessel", t.Vessel.String(), fmt.Sprintf("less than the %v of liquid in it", t.Volume))
-	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort.String(), fmt.Sprintf("not above minimum of %v", l.Crop.Minimum))
-	wrong(l.Crop.Maximum <= l.Crop.Comfort, "crop.maximum", l.Crop.Maximum.String(), fmt.Sprintf("not above comfortable of %v", l.Crop.Comfort))
-	wrong(b.Reconnect < b.CutOff+0.2, "battery.reconnect", b.Reconnect.String(), fmt.Sprintf("not at least 0.2 V above cut_off of %v", b.CutOff))
-	wrong(b.Reserve+b.Recovery > 1, "battery.recovery", b.Recovery.String(), fmt.Sprintf("with the reserve of %v more than a full battery", b.Reserve))
+	wrong(c.Stop >= c.Start, "carry.stop_difference", c.Stop, "not below start_difference of %v", c.Start)
+	wrong(c.StirFor < c.MinRun, "carry.stir_for", c.StirFor, "shorter than minimum_run of %v", c.MinRun)
+	wrong(c.StirEvery < c.MinRest, "carry.stir_every", c.StirEvery, "shorter than minimum_rest of %v", c.MinRest)
+	wrong(t.Danger < t.Hot.Plus(2), "tank.dangerously_hot", t.Danger, "not at least %v above hot at %v", quantity.Kelvin(2), t.Hot)
+	wrong(t.Vessel > 0 && t.Vessel < t.Volume, "tank.vessel", t.Vessel, "less than the %v of liquid in it", t.Volume)
+	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort, "not above minimum of %v", l.Crop.Minimum)
+	wrong(l.Crop.Maximum <= l.Crop.Comfort, "crop.maximum", l.Crop.Maximum, "not above comfortable of %v", l.Crop.Comfort)
+	wrong(b.Reconnect < b.CutOff+0.2, "battery.reconnect", b.Reconnect, "not at least 0.2 V above cut_off of %v", b.CutOff)
+	wrong(b.Reserve+b.Recovery > 1, "battery.recovery", b.Recovery, "with the reserve of %v more than a full battery", b.Reserve)
 	atCutOff := control.RestCharge(b.Chemistry.Kind, b.CutOff)
-	wrong(b.Reserve <= atCutOff, "battery.reserve", b.Reserve.String(),
-		fmt.Sprintf("not above the charge of %v that cut_off at %v stands for", atCutOff, b.CutOff))
-	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut.String(),
-		fmt.Sprintf("the thermal cut-out belongs near dangerously_hot at %v: not more than 10 K below or 8 K above", t.Danger))
+	wrong(b.Reserve <= atCutOff, "battery.reserve", b.Reserve,
+		"not above the charge of %v that cut_off at %v stands for", atCutOff, b.CutOff)
+	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut,
+		"the thermal cut-out belongs near dangerously_hot at %v: not more than %v below or %v above", t.Danger, quantity.Kelvin(10), quantity.Kelvin(8))
 	if problem := mislabelled(l.Label); problem != "" {
-		wrong(true, "element.voc", l.Label.Voc.String(), problem)
+		wrong(true, "element.voc", l.Label.Voc, "%v", problem)
 	}
 	wrong(!l.Pump.Fitted(), "pump.chip", "", "names no chip")
 	wrong(!l.Fans.Fitted(), "fans.chip", "", "names no chip")

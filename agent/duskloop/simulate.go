@@ -16,6 +16,7 @@ import (
 	"golang.org/x/term"
 
 	"duskloop/agent"
+	"duskloop/sensors/quantity"
 )
 
 type simulateCommand struct {
@@ -54,7 +55,7 @@ func (c *simulateCommand) Run(s *session) error {
 		}
 		rows = append(rows, row)
 	}
-	return c.print(s.out, rows)
+	return c.print(s.out, rows, trial.File.Site.Units)
 }
 
 func (c *simulateCommand) trial(s *session) (agent.Trial, error) {
@@ -113,7 +114,7 @@ func progress(w io.Writer, t *agent.Trial) func() {
 	return func() { _ = bar.Finish() }
 }
 
-func (c *simulateCommand) print(w io.Writer, rows []agent.Summary) error {
+func (c *simulateCommand) print(w io.Writer, rows []agent.Summary, u quantity.Units) error {
 	switch {
 	case c.JSON:
 		e := json.NewEncoder(w)
@@ -122,12 +123,19 @@ func (c *simulateCommand) print(w io.Writer, rows []agent.Summary) error {
 	case c.CSV:
 		return printCSV(w, rows)
 	}
-	return printTable(w, rows)
+	return printTable(w, rows, u)
 }
 
-// figures are the rows of the table, in order; names stand in the CSV too.
-func figures(s agent.Summary) [][2]string {
+// figures are the rows of the table, in order; names stand in the CSV too, which is
+// always in SI units.
+func figures(s agent.Summary, u quantity.Units) [][2]string {
 	f := func(v float64, digits int) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+	degrees := func(what string, c float64) [2]string {
+		if u == quantity.US {
+			return [2]string{what + ", °F", f(quantity.Celsius(c).Fahrenheit(), 1)}
+		}
+		return [2]string{what + ", °C", f(c, 1)}
+	}
 	var alerts []string
 	for _, code := range slices.Sorted(maps.Keys(s.Alerts)) {
 		alerts = append(alerts, fmt.Sprintf("%s %d", code, s.Alerts[code]))
@@ -138,10 +146,10 @@ func figures(s agent.Summary) [][2]string {
 		{"heat into the tank, kWh", f(s.HeatIntoTankKWh, 2)},
 		{"heat to the tunnel, kWh", f(s.HeatToTunnelKWh, 2)},
 		{"hours below the crop's minimum", f(s.HoursBelow, 1)},
-		{"lowest tunnel air, °C", f(s.LowestTunnelC, 1)},
-		{"lowest outdoors, °C", f(s.LowestOutdoorsC, 1)},
-		{"lowest tank, °C", f(s.LowestTankC, 1)},
-		{"highest tank, °C", f(s.HighestTankC, 1)},
+		degrees("lowest tunnel air", s.LowestTunnelC),
+		degrees("lowest outdoors", s.LowestOutdoorsC),
+		degrees("lowest tank", s.LowestTankC),
+		degrees("highest tank", s.HighestTankC),
 		{"battery used by pump and fans, kWh", f(s.BatteryUsedKWh, 3)},
 		{"lowest charge, %", f(s.LowestChargePct, 1)},
 		{"hours with the battery empty", f(s.HoursBrownOut, 1)},
@@ -151,12 +159,12 @@ func figures(s agent.Summary) [][2]string {
 	}
 }
 
-func printTable(w io.Writer, rows []agent.Summary) error {
+func printTable(w io.Writer, rows []agent.Summary, u quantity.Units) error {
 	tw := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
-	for i, line := range figures(rows[0]) {
+	for i, line := range figures(rows[0], u) {
 		cells := []string{line[0]}
 		for _, r := range rows {
-			cells = append(cells, figures(r)[i][1])
+			cells = append(cells, figures(r, u)[i][1])
 		}
 		fmt.Fprintln(tw, strings.Join(cells, "\t"))
 	}
@@ -168,7 +176,7 @@ func printCSV(w io.Writer, rows []agent.Summary) error {
 	out := csv.NewWriter(w)
 	for i, r := range rows {
 		var head, cells []string
-		for _, x := range figures(r) {
+		for _, x := range figures(r, quantity.SI) {
 			head, cells = append(head, x[0]), append(cells, x[1])
 		}
 		if i == 0 {
