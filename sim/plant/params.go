@@ -25,7 +25,8 @@ type Params struct {
 	Tunnel     Tunnel
 	Greenhouse Greenhouse
 	Supply     Supply
-	// Substep is the longest step taken inside Step. Zero means 60 s.
+	// Substep is the longest time for which cut-out, supply and vents stand still inside
+	// Step. Zero means 60 s. The heat goes in shorter steps where it must.
 	Substep time.Duration
 }
 

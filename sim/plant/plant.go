@@ -121,25 +121,39 @@ func (p *Plant) Step(dt time.Duration, act Act, sky weather.Sample) {
 	}
 	in := p.inputs(dt, act, sky)
 	p.last.coilPower = 0
-	for left := dt.Seconds(); left > 1e-9; {
-		left -= p.substep(left, &in)
+	parts := math.Ceil(dt.Seconds() / p.longest())
+	for range int(parts) {
+		p.live(dt.Seconds()/parts, &in)
 	}
 	p.last.coilPower /= dt.Seconds()
 	p.now = p.now.Add(dt)
 }
 
-// substep advances by at most left seconds and says by how many.
-func (p *Plant) substep(left float64, in *inputs) float64 {
-	p.trip()
-	fed := !p.brown
-	p.lay(in, fed)
-	p.system.capacity[nTank] = p.tank.capacity(p.temp[nTank])
-	p.system.assemble(&p.laws, &p.temp)
-	h := left / math.Ceil(left/p.longest())
-	if p.power(h, in) != fed {
-		p.lay(in, !fed)
-		p.system.assemble(&p.laws, &p.temp)
+// longest time in seconds for which cut-out, supply and vents stand still.
+func (p *Plant) longest() float64 {
+	if p.params.Substep > 0 {
+		return p.params.Substep.Seconds()
 	}
+	return 60
+}
+
+// live lets h seconds pass: first what is switched, then the heat, in substeps short
+// enough to keep every temperature between its neighbours.
+func (p *Plant) live(h float64, in *inputs) {
+	p.trip()
+	p.lay(in, p.power(h, in))
+	p.system.assemble(&p.laws, &p.temp)
+	p.system.capacity[nTank] = p.tank.capacity(p.temp[nTank])
+	substeps := math.Ceil(h * p.system.fastest() / monotone)
+	for range int(max(substeps, 1)) {
+		p.warm(h / max(substeps, 1))
+	}
+	p.moveVents(h)
+}
+
+// warm carries the heat of one substep of h seconds.
+func (p *Plant) warm(h float64) {
+	p.system.capacity[nTank] = p.tank.capacity(p.temp[nTank])
 	_, mean := p.system.step(&p.temp, h)
 	gain := p.carry(h, &mean)
 	for i := nCoil; i < nodes; i++ {
@@ -148,18 +162,6 @@ func (p *Plant) substep(left float64, in *inputs) float64 {
 	p.content += gain[nTank]
 	p.temp[nTank] = p.tank.temperature(p.content, p.temp[nTank])
 	p.boil()
-	p.moveVents(h)
-	return h
-}
-
-// longest substep in seconds: the setting, or as long as the rule keeps every
-// temperature between its neighbours.
-func (p *Plant) longest() float64 {
-	most := 60.0
-	if p.params.Substep > 0 {
-		most = p.params.Substep.Seconds()
-	}
-	return min(most, monotone/p.system.fastest())
 }
 
 // carry books every flow's heat of h seconds at the mean temperatures and says what
