@@ -33,6 +33,8 @@ type Book struct {
 	Out   quantity.AmpereHour // discharged at the terminals
 	Lost  quantity.AmpereHour // charged but not stored
 	Faded quantity.AmpereHour // self-discharge
+	// Refused was offered and not taken. It is no part of the charge.
+	Refused quantity.AmpereHour
 }
 
 // New is a rested battery at 25 °C with a share of its charge.

@@ -49,6 +49,7 @@ func (b *Battery) take(offered float64, at quantity.Celsius) float64 {
 	b.wells.flow(-stored, b.step)
 	b.book.In += quantity.AmpereHour(amps * b.step.hours)
 	b.book.Lost += quantity.AmpereHour((amps - stored) * b.step.hours)
+	b.book.Refused += quantity.AmpereHour((offered - amps) * b.step.hours)
 	b.hold(offered, amps, at)
 	return amps
 }
@@ -73,8 +74,7 @@ func (b *Battery) hold(offered, amps float64, at quantity.Celsius) {
 
 // Acceptance is the largest charging current the battery takes over the next minute:
 // by its size (a quarter of the capacity an hour for lead-acid, half for LiFePO4;
-// our choice), by what the wells still hold, by the taper when nearly full, and by
-// the charger's set-point. LiFePO4 takes none below 0 °C: its protection must
+// our choice), by what the wells still hold, and by the charger's set-point. LiFePO4 takes none below 0 °C: its protection must
 // refuse, because charging then plates lithium for good (common to several cell
 // datasheets).
 func (b *Battery) Acceptance(at quantity.Celsius) quantity.Ampere {
@@ -91,8 +91,7 @@ func (b *Battery) acceptance(at quantity.Celsius, p pace, fading float64) float6
 		}
 		limit *= 2
 	}
-	room := min(-b.wells.most(all, p), (all-b.wells.all())/b.params.Taper.Hours())
-	limit = min(limit, room/float64(b.params.Efficiency))
+	limit = min(limit, -b.wells.most(all, p)/float64(b.params.Efficiency))
 	return max(0, min(limit, b.ceiling(at, fading)))
 }
 

@@ -1,6 +1,7 @@
 package battery_test
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -119,4 +120,33 @@ func TestChargeEfficiency(t *testing.T) {
 	assert.InDelta(t, 1.5, float64(k.Lost), 1e-9, "85 % of 10 Ah is stored")
 	gained := float64(b.Charge()-before) * float64(battery.Typical(battery.Flooded, 100).Capacity)
 	assert.InDelta(t, 8.5-float64(k.Faded), gained, 1e-9)
+}
+
+// By size: a quarter of the capacity an hour for lead-acid, half for LiFePO4.
+func TestChargeIsLimitedBySize(t *testing.T) {
+	t.Parallel()
+	for kind, share := range map[battery.Chemistry]float64{battery.Flooded: 0.25, battery.AGM: 0.25, battery.LiFePO4: 0.5} {
+		b := build(t, kind, 40, 0.3)
+		want := share * float64(battery.Typical(kind, 40).Capacity)
+		assert.InEpsilon(t, want, float64(b.Step(time.Minute, 500, 25)), 1e-9, "%v", kind)
+		assert.InDelta(t, (500-want)/60, float64(b.Book().Refused), 1e-9, "the rest is refused")
+	}
+}
+
+// Left alone for 30 days at 25 °C a battery loses its rate of what it holds; ten kelvin
+// more double the rate.
+func TestSelfDischargeDoublesWithTenKelvin(t *testing.T) {
+	t.Parallel()
+	for _, kind := range []battery.Chemistry{battery.Flooded, battery.AGM, battery.LiFePO4} {
+		lost := func(at quantity.Celsius) float64 {
+			b := build(t, kind, 40, 1)
+			for range 30 * 24 {
+				b.Step(time.Hour, 0, at)
+			}
+			return 1 - float64(b.Charge())
+		}
+		rate := float64(battery.Typical(kind, 40).SelfDischarge)
+		assert.InEpsilon(t, 1-math.Exp(-rate), lost(25), 0.002, "%v", kind)
+		assert.InEpsilon(t, 1-math.Exp(-2*rate), lost(35), 0.002, "%v", kind)
+	}
 }

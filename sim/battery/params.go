@@ -58,9 +58,6 @@ type Params struct {
 	// Absorb is the voltage a charger holds at 25 °C; Float the one it falls to
 	// when the battery is full.
 	Absorb, Float quantity.Volt
-	// Taper is the time constant with which a nearly full battery's charge
-	// current falls at the absorb voltage, where the wells do not slow it more.
-	Taper time.Duration
 }
 
 // Drawn is the charge that a full battery gives at a temperature when a constant
@@ -90,6 +87,5 @@ func (p Params) Validate() error {
 	check(p.SelfDischarge >= 0 && p.SelfDischarge < 1, "battery self-discharge %v: must be 0 to 100 %%", p.SelfDischarge)
 	check(p.Absorb >= p.Float && p.Float > 12 && p.Absorb < 16,
 		"battery set-points absorb %v, float %v: must be 12 < float <= absorb < 16 V", p.Absorb, p.Float)
-	check(p.Taper > 0, "battery taper %v: must be above 0", p.Taper)
 	return errors.Join(faults...)
 }
