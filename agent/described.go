@@ -59,14 +59,10 @@ func describedLoop(l *config.Loop, still quantity.WattPerKelvin) plant.Loop {
 	m := l.Model
 	c := coil.Circuit{Flow: l.Coil.Flow}
 	if m.PumpHead > 0 {
-		c.Head, c.Bore, c.Length, c.Fittings = m.PumpHead, m.PipeBore, m.PipeLength, fittings
+		c.Head, c.Bore, c.Length = m.PumpHead, m.PipeBore, m.PipeLength
 	}
 	return plant.Loop{Volume: l.Coil.Volume, Circuit: c, Pump: l.Pump.Draw, PumpHeat: m.PumpHeat, Still: still}
 }
-
-// fittings is a handful of bends and a check valve, in velocity heads (our
-// estimate).
-const fittings = 8
 
 func describedCoil(l *config.Loop) plant.Coil {
 	m := l.Model

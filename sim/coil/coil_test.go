@@ -28,40 +28,6 @@ func liquid(t *testing.T, share quantity.Share, at quantity.Celsius) coil.Liquid
 	return coil.Liquid{Density: float64(rho), SpecificHeat: float64(cp), Viscosity: float64(mu) / 1000, Conductivity: float64(k)}
 }
 
-func TestFriction(t *testing.T) {
-	t.Parallel()
-	assert.InDelta(t, 0.064, coil.Friction(1000), 1e-12, "Hagen-Poiseuille")
-	// Moody's chart, smooth tube: 0.0309 at 1e4, 0.0180 at 1e5 (Prandtl's equation
-	// 1/√f = 2 lg(Re √f) - 0.8, solved here).
-	for _, re := range []float64{1e4, 3e4, 1e5, 1e6} {
-		f := 0.02
-		for range 50 {
-			f = math.Pow(2*math.Log10(re*math.Sqrt(f))-0.8, -2)
-		}
-		assert.InEpsilon(t, f, coil.Friction(re), 0.03)
-	}
-	assert.InDelta(t, coil.Friction(2300), coil.Friction(2300.001), 1e-6, "joined")
-	assert.InDelta(t, coil.Friction(4000), coil.Friction(3999.999), 1e-6, "joined")
-}
-
-func TestNusselt(t *testing.T) {
-	t.Parallel()
-	// Fully developed laminar flow, wall of one temperature: 3.657 (Graetz's first
-	// eigenvalue).
-	assert.InEpsilon(t, 3.657, coil.Nusselt(500, 10, 1e-6), 0.002)
-	// The thermal entrance, Lévêque's solution, mean Nu = 1.615 Gz^(1/3), holds for long
-	// Graetz numbers; Hausen stays within 15 % of it up to 1000.
-	assert.InEpsilon(t, 1.615*math.Cbrt(1000), coil.Nusselt(2000, 50, 0.01), 0.15)
-	// Turbulent: Dittus-Boelter 0.023 Re^0.8 Pr^0.4 is itself good to 25 % (Incropera &
-	// DeWitt).
-	for _, re := range []float64{1.5e4, 5e4, 2e5} {
-		assert.InEpsilon(t, 0.023*math.Pow(re, 0.8)*math.Pow(5, 0.4), coil.Nusselt(re, 5, 1e-6), 0.25)
-	}
-	for re := 2000.0; re < 4500; re += 5 {
-		assert.Greater(t, coil.Nusselt(re+5, 8, 0.002), coil.Nusselt(re, 8, 0.002), "rises through the transition")
-	}
-}
-
 func TestWorkedCoil(t *testing.T) {
 	t.Parallel()
 	// Worked example: UA 40 W/K, air 0.038 m³/s (45.9 W/K), 1.5 L/min of 30 % glycerin
@@ -95,6 +61,40 @@ func TestFilmFollowsFlowAndLiquid(t *testing.T) {
 	with := c.Conductance(95, c.Film(flow, warm), 1, 10)
 	assert.Less(t, with, bare.Conductance(95, math.Inf(1), 1, 10))
 	assert.Greater(t, with, 0.5*bare.Conductance(95, math.Inf(1), 1, 10))
+}
+
+func TestCircuitsShareTheFlow(t *testing.T) {
+	t.Parallel()
+	// Three tubes side by side, each with a third of the flow, are three films.
+	one := coil.Coil{Fins: 45, AirFlow: 0.04, Bore: 0.008, Length: 8, Circuits: 1}
+	three := one
+	three.Circuits = 3
+	for _, flow := range []float64{0.3 / 60000, 1.5 / 60000, 6.0 / 60000} {
+		l := liquid(t, 0.3, 45)
+		assert.InEpsilon(t, 3*one.Film(flow, l), three.Film(3*flow, l), 1e-12)
+	}
+}
+
+func TestFinsFollowTheFans(t *testing.T) {
+	t.Parallel()
+	// At 60 % of its speed a fan leaves about three quarters of the air side's
+	// conductance (forced convection, exponent 0.5 to 0.6; from memory).
+	c := coil.Coil{Fins: 40, AirFlow: 0.038}
+	assert.InDelta(t, 0.75, c.Blown(0.6)/c.Blown(1), 0.02)
+	assert.Zero(t, c.Blown(0))
+}
+
+func TestThinAirCarriesLess(t *testing.T) {
+	t.Parallel()
+	// With few transfer units lost on the air's side the heat is the air's own rate, and
+	// that goes with its pressure: 79.5 kPa at 2000 m (standard atmosphere).
+	low := coil.Coil{Fins: 4000, AirFlow: 0.01}
+	high := low
+	high.Pressure = 79.5
+	none := math.Inf(1)
+	assert.InEpsilon(t, 79.5/101.325, high.Conductance(1e4, none, 1, 15)/low.Conductance(1e4, none, 1, 15), 0.001)
+	// 1.2 kg/m³ times 1006 J/(kg K) at 20 °C: 1207 J/m³K.
+	assert.InEpsilon(t, 12.07, low.Conductance(1e5, none, 1, 20), 0.005)
 }
 
 func TestCoilValidate(t *testing.T) {

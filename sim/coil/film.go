@@ -26,10 +26,10 @@ const (
 	turbulent = 4000.0
 )
 
-// Friction is the Darcy friction factor of a smooth round tube: 64/Re when laminar
+// friction is the Darcy friction factor of a smooth round tube: 64/Re when laminar
 // (Hagen-Poiseuille); (0.790 ln Re - 1.64)^-2 when turbulent (Petukhov 1970, Re
-// 3000 to 5e6).
-func Friction(re float64) float64 {
+// 3000 to 5e6; NewPumped and Coil.Film's caller stay far below).
+func friction(re float64) float64 {
 	return joined(re, func(re float64) float64 { return 64 / re }, petukhov)
 }
 
@@ -38,12 +38,12 @@ func petukhov(re float64) float64 {
 	return 1 / (x * x)
 }
 
-// Nusselt is the mean Nusselt number of a round tube of length L and bore D with a
+// nusselt is the mean Nusselt number of a round tube of length L and bore D with a
 // wall of one temperature. Laminar: Hausen 1943 (in Incropera & DeWitt, eq. 8.57),
 // 3.66 + 0.0668 Gz / (1 + 0.04 Gz^(2/3)), Gz = Re Pr D/L, running into 3.66.
 // Turbulent: Gnielinski (Int. Chem. Eng. 16, 1976, 359), Pr 0.5 to 2000, Re 3000 to
-// 5e6.
-func Nusselt(re, prandtl, boreToLength float64) float64 {
+// 5e6: a mix thick enough for a larger Pr never becomes turbulent in such a tube.
+func nusselt(re, prandtl, boreToLength float64) float64 {
 	return joined(re,
 		func(re float64) float64 {
 			graetz := re * prandtl * boreToLength

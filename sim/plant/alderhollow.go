@@ -22,7 +22,7 @@ func AlderHollow() Params {
 		},
 		Loop: Loop{
 			Volume: 0.7, Pump: 7, PumpHeat: 0.5, Still: 0.9,
-			Circuit: coil.Circuit{Flow: 1.9, Head: 1.6, Bore: 0.010, Length: 7, Fittings: 8},
+			Circuit: coil.Circuit{Flow: 1.9, Head: 1.6, Bore: 0.010, Length: 7},
 		},
 		Coil: Coil{Coil: coil.Coil{Fins: 42, AirFlow: 0.034, Bore: 0.008, Length: 9, Circuits: 1}},
 		Fans: Fans{Power: 5, InTunnel: 1},

@@ -22,7 +22,8 @@ func CoverLoss(area quantity.SquareMetre, transmittance float64) quantity.WattPe
 }
 
 // AirChange is the conductance of air exchanged so many times an hour: 0.33 Wh/m³K
-// times volume and rate (density and specific heat of air near 20 °C). Small
+// times volume and rate (density and specific heat of air near 20 °C at sea level; a
+// fifth less at 2000 m). Small
 // tunnels with flaps: one to three changes an hour; sound glasshouses about one
 // (ASAE EP406 tables, from memory, unverified).
 func AirChange(volume quantity.Litre, perHour float64) quantity.WattPerKelvin {

@@ -16,24 +16,34 @@ type ledger struct {
 
 	motors, base, given, in, out, unserved float64
 
+	sunAh, loadsAh    float64 // by the panel's and the loads' own currents
 	chargeStart       float64 // Ah
 	pumpTime, fanTime time.Duration
 	pumpStarts        int
 }
 
-// electric books h seconds of the 12 V side: got is the battery's current, fed the
-// power of the loads, both at the same voltage.
-func (l *ledger) electric(h, volts, got, fed float64, base quantity.Watt, brown bool) {
-	energy := got * volts * h
-	l.in += max(0, energy)
-	l.out += max(0, -energy)
-	l.given += energy + fed*h
-	if brown {
-		l.unserved += float64(base) * h
+// electricity is the currents of the 12 V side in A, each found on its own: sun and
+// refused from the panel, battery (positive charging), and what the loads draw, or
+// would but for a brown-out.
+type electricity struct {
+	sun, refused, battery, loads, motors, base float64
+	brown                                      bool
+}
+
+// electric books h seconds at a voltage.
+func (l *ledger) electric(h, volts float64, e electricity) {
+	wattSeconds := volts * h
+	l.sunAh += e.sun * h / 3600
+	l.loadsAh += e.loads * h / 3600
+	l.given += (e.sun - e.refused) * wattSeconds
+	l.in += max(0, e.battery) * wattSeconds
+	l.out += max(0, -e.battery) * wattSeconds
+	if e.brown {
+		l.unserved += e.base * wattSeconds
 		return
 	}
-	l.base += float64(base) * h
-	l.motors += (fed - float64(base)) * h
+	l.base += e.base * wattSeconds
+	l.motors += e.motors * wattSeconds
 }
 
 // Meters are the running sums.
@@ -74,7 +84,9 @@ func (p *Plant) stored() float64 {
 // Imbalance is what the books do not explain since New: of heat, the change of
 // what is stored less everything that came in, plus everything that went out, as
 // a share of the sum of all absolute flows (the circulating liquid not counted);
-// of charge, the same of the battery's ampere-hours. Both should be rounding.
+// of charge, the larger of two: the battery's charge against its own account, and
+// that account against what the panel gave and the loads drew. All should be
+// rounding.
 func (p *Plant) Imbalance() (heat, charge float64) {
 	net, gross := 0.0, 0.0
 	for f := range p.ledger.joules {
@@ -90,9 +102,11 @@ func (p *Plant) Imbalance() (heat, charge float64) {
 	heat = share(p.stored()-p.ledger.start-net, gross)
 	b := p.battery.Book()
 	now := float64(p.battery.Charge()) * float64(p.params.Supply.Battery.Capacity)
-	charge = share(now-p.ledger.chargeStart-float64(b.In-b.Out-b.Lost-b.Faded),
+	inside := share(now-p.ledger.chargeStart-float64(b.In-b.Out-b.Lost-b.Faded),
 		float64(b.In+b.Out+b.Lost+b.Faded))
-	return heat, charge
+	outside := share(p.ledger.sunAh-p.ledger.loadsAh-float64(b.Refused+b.In-b.Out),
+		p.ledger.sunAh+p.ledger.loadsAh)
+	return heat, max(inside, outside)
 }
 
 func share(part, whole float64) float64 {

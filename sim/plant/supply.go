@@ -10,34 +10,44 @@ import (
 // browned-out supply feeds its loads again. Our choice.
 const recovered = 0.02
 
+// lowest is the voltage below which a load of so many watts is not let grow in amperes,
+// in V: below it no pump runs. Our choice.
+const lowest = 6
+
 // power runs the 12 V side for h seconds and says whether the loads were fed. When
 // the battery cannot carry them everything stands, the computer too, until it has
 // recovered.
 func (p *Plant) power(h float64, in *inputs) bool {
 	at := quantity.Celsius(p.temp[nHouse])
-	volts := max(float64(p.battery.Volts()), 6)
-	load := float64(p.params.Supply.BaseLoad) + in.pumpW + in.fansW
-	sun := p.sunAmps(in, volts, load/volts)
-	left := float64(p.battery.Available(at))
-	if p.brown {
-		p.brown = left < recovered*float64(p.params.Supply.Battery.Capacity)
+	volts := max(float64(p.battery.Volts()), lowest)
+	loads := (float64(p.params.Supply.BaseLoad) + in.pumpW + in.fansW) / volts
+	sun := p.sunAmps(in, volts, loads)
+	if p.brown = p.short(h, loads-sun, at); p.brown {
+		loads, sun = 0, p.sunAmps(in, volts, 0)
 	}
-	if needed := (load/volts - sun) * h / 3600; needed > left {
-		p.brown = true
-	}
-	fed := load
-	if p.brown {
-		fed = 0
-	}
+	refused := p.battery.Book().Refused
 	step := time.Duration(h * float64(time.Second))
-	got := float64(p.battery.Step(step, quantity.Ampere(sun-fed/volts), at))
-	p.ledger.electric(h, volts, got, fed, p.params.Supply.BaseLoad, p.brown)
+	got := float64(p.battery.Step(step, quantity.Ampere(sun-loads), at))
+	p.ledger.electric(h, volts, electricity{
+		sun: sun, refused: float64(p.battery.Book().Refused-refused) * 3600 / h, battery: got, loads: loads,
+		motors: (in.pumpW + in.fansW) / volts, base: float64(p.params.Supply.BaseLoad) / volts, brown: p.brown,
+	})
 	p.count(step, in)
 	p.last.pumpAmps = 0
 	if !p.brown {
 		p.last.pumpAmps = in.pumpW / volts
 	}
 	return !p.brown
+}
+
+// short says whether the battery cannot give the amperes asked of it for h seconds,
+// or has not yet recovered from that.
+func (p *Plant) short(h, asked float64, at quantity.Celsius) bool {
+	left := float64(p.battery.Available(at))
+	if p.brown && left < recovered*float64(p.params.Supply.Battery.Capacity) {
+		return true
+	}
+	return asked*h/3600 > left
 }
 
 // sunAmps is the battery panel's current beside loads that draw so many amperes,

@@ -3,6 +3,7 @@ package plant
 import (
 	"errors"
 	"fmt"
+	"time"
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/fluid"
@@ -37,8 +38,8 @@ func (p Params) Validate() error {
 	p.Tunnel.validate(&l)
 	p.Greenhouse.validate(&l)
 	p.Supply.validate(&l)
-	if p.Substep < 0 {
-		l.add("substep", errors.New("must not be negative"))
+	if p.Substep < 0 || p.Substep > time.Minute {
+		l.add("substep", errors.New("must be 0 to one minute"))
 	}
 	return errors.Join(l...)
 }

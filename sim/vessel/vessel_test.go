@@ -76,6 +76,19 @@ func TestTooLittleRoomIsFull(t *testing.T) {
 	assert.Zero(t, p.Room)
 }
 
+// The ten percent are judged by the least room that may be left: 5.153 L of liquid at 95
+// °C in 5.738 L leave 10.2 %, half a percent less of density 9.7 %.
+func TestRoomIsJudgedByItsLeast(t *testing.T) {
+	t.Parallel()
+	p, err := filled(5.738).At(95, mix())
+	require.NoError(t, err)
+	assert.InDelta(t, 0.097, float64(p.Room), 0.001)
+	assert.True(t, p.Full)
+	p, err = filled(5.80).At(95, mix())
+	require.NoError(t, err)
+	assert.False(t, p.Full, "11.2 % likely, 10.7 % at the least")
+}
+
 func TestRefusals(t *testing.T) {
 	t.Parallel()
 	cold := errors.New("too cold to know")
