@@ -71,6 +71,15 @@ func Parse(text string) (Scratchpad, sensors.Cause, error) {
 	return pad, cause, err
 }
 
+// Cause says what the scratchpad is worth, as Parse does: Good only for a whole
+// measurement; PowerOn still has a meaningful value. The error has the details.
+func (s Scratchpad) Cause() (sensors.Cause, error) {
+	if cause, err := s.integrity(true); err != nil {
+		return cause, err
+	}
+	return s.meaning()
+}
+
 // parseBytes reads "50 05 4b 46 7f ff 0c 10 1c : crc=1c YES".
 func parseBytes(line string) (pad Scratchpad, verdict bool, err error) {
 	fields := strings.Fields(line)
