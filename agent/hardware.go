@@ -13,7 +13,6 @@ import (
 	"duskloop/agent/outputs"
 	"duskloop/control"
 	"duskloop/sensors"
-	"duskloop/sensors/ina219"
 	"duskloop/sensors/onewire"
 )
 
@@ -94,11 +93,14 @@ func (b *Bench) openSensors(f *config.File, hw Hardware) {
 			probes = append(probes, b.names[p])
 		}
 	}
-	wiring.Buses = []sensors.Wired{{Bus: openProbes(f), Probes: probes}}
+	wiring.Buses = []sensors.Wired{{Bus: openProbes(f, hw), Probes: probes}}
 	b.poller = sensors.NewPoller(wiring, f.Daemon.Period.Duration(), readDeadline)
 }
 
-func openProbes(f *config.File) sensors.Bus {
+func openProbes(f *config.File, hw Hardware) sensors.Bus {
+	if f.Daemon.Probes == config.BridgeBus {
+		return newLateBridge(f, hw)
+	}
 	tree, err := onewire.OpenSysfs(string(f.Daemon.SysRoot))
 	if err != nil {
 		return noBus{fmt.Errorf("opening the kernel's tree of probes: %w", err)}
@@ -133,50 +135,4 @@ func (noBus) Begin(context.Context) {}
 
 func (n noBus) Read(_ context.Context, probe string) sensors.Reading {
 	return sensors.Reading{Probe: probe, At: time.Now(), Cause: sensors.Failed, Err: n.err}
-}
-
-// lateMeter opens bus and meter at the first read that finds them. A bus whose
-// driver comes late at boot, or a meter that lost power for a while, is found
-// again without a restart.
-type lateMeter struct {
-	open     func() (i2c.BusCloser, error)
-	settings ina219.Settings
-	bus      i2c.BusCloser
-	meter    *ina219.Meter
-}
-
-func newLateMeter(f *config.File, hw Hardware) *lateMeter {
-	return &lateMeter{
-		open: func() (i2c.BusCloser, error) { return hw.Bus(string(f.Daemon.Meter)) },
-		settings: ina219.Settings{
-			Address: int(f.Daemon.MeterAt), Shunt: f.Daemon.Shunt, Reversed: bool(f.Daemon.Reversed),
-		},
-	}
-}
-
-// Read measures, opening first what is not open. It is called by one goroutine
-// at a time: the poller asks no device twice at once.
-func (m *lateMeter) Read(ctx context.Context) sensors.Power {
-	if err := m.find(); err != nil {
-		return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: err}
-	}
-	p := m.meter.Read(ctx)
-	if p.Cause == sensors.Failed || p.Cause == sensors.NothingThere {
-		m.meter = nil
-	}
-	return p
-}
-
-func (m *lateMeter) find() error {
-	var err error
-	if m.bus == nil {
-		if m.bus, err = m.open(); err != nil {
-			m.bus = nil
-			return err
-		}
-	}
-	if m.meter == nil {
-		m.meter, err = ina219.New(m.bus, m.settings)
-	}
-	return err
 }

@@ -2,6 +2,7 @@ package agent
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -12,6 +13,7 @@ import (
 	"periph.io/x/conn/v3/physic"
 
 	"duskloop/agent/config"
+	"duskloop/control"
 	"duskloop/sensors"
 	"duskloop/sensors/devicemodel"
 	"duskloop/sensors/quantity"
@@ -22,6 +24,7 @@ type board struct {
 	lines  map[int]*gpiotest.Pin
 	absent error // why there is no bus
 	meter  *devicemodel.INA219
+	line   *devicemodel.OneWire // behind a bridge
 }
 
 func (b *board) Output(_ string, n int) (gpio.PinOut, error) {
@@ -46,6 +49,9 @@ func (b *board) Bus(string) (i2c.BusCloser, error) {
 	}
 	i := devicemodel.NewI2C()
 	i.Attach(0x40, b.meter)
+	if b.line != nil {
+		i.Attach(0x19, devicemodel.NewDS2482(b.line))
+	}
 	return bus{i}, nil
 }
 
@@ -90,6 +96,33 @@ func TestALateMeterIsFound(t *testing.T) {
 	require.Equal(t, sensors.Good, p.Cause, "%v", p.Err)
 	assert.InDelta(t, 12.6, float64(p.Volts), 0.005)
 	assert.InDelta(t, -0.5, float64(p.Amps), 0.005)
+}
+
+// Probes behind a bridge that comes late are read by the bench's own rounds.
+func TestProbesBehindALateBridge(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(config.Example(), "[daemon]\n", "[daemon]\nprobes = \"bridge\"\nbridge_address = 25\nperiod = \"1 s\"\n", 1)
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	b := newBoard()
+	b.absent = errors.New("no such bus")
+	b.line = devicemodel.NewOneWire(0)
+	probe := devicemodel.NewDS18B20()
+	probe.Set(41.5)
+	b.line.Attach(0x28, 0x0a1de0110001, probe) // the example's tank
+	bus := newLateBridge(f, b)
+	read := func() sensors.Reading {
+		bus.Begin(t.Context())
+		return bus.Read(t.Context(), string(f.Loop().Probes[control.Tank].ID))
+	}
+	got := read()
+	assert.Equal(t, sensors.Failed, got.Cause)
+	require.ErrorIs(t, got.Err, b.absent)
+	b.absent = nil
+	got = read()
+	require.Equal(t, sensors.Good, got.Cause, "%v", got.Err)
+	assert.Equal(t, quantity.Celsius(41.5), got.Value)
+	assert.Equal(t, sensors.NothingThere, bus.Read(t.Context(), string(f.Loop().Probes[control.Coil].ID)).Cause)
 }
 
 // The outputs are found again without the greenhouse file, from the last start.

@@ -31,7 +31,11 @@ type Site struct {
 type Daemon struct {
 	Period     quantity.Span // between readings and decisions
 	StaleAfter quantity.Span // zero: three periods
+	Probes     ProbeBus      // what the probes hang on
 	SysRoot    Text          // top of the kernel's tree with the 1-Wire bus
+	Bridge     Text          // I²C bus of the 1-Wire bridge
+	BridgeAt   Count         // its address
+	TwoWire    Flag          // some probes take their power from the line
 	Meter      Text          // I²C bus of the battery meter
 	MeterAt    Count         // its address
 	Shunt      quantity.Ohm

@@ -90,3 +90,25 @@ func (c *Chemistry) Set(text string) error {
 func (c Chemistry) String() string {
 	return [...]string{"flooded", "agm", "lifepo4"}[c.Kind]
 }
+
+// ProbeBus is what the probes hang on.
+type ProbeBus string
+
+// The buses that are known.
+const (
+	KernelBus ProbeBus = "kernel"
+	BridgeBus ProbeBus = "bridge"
+)
+
+// Set reads kernel or bridge.
+func (b *ProbeBus) Set(text string) error {
+	switch ProbeBus(text) {
+	case KernelBus, BridgeBus:
+		*b = ProbeBus(text)
+		return nil
+	}
+	return fmt.Errorf("probes hang on kernel or bridge, not %q", text)
+}
+
+// String is the word.
+func (b ProbeBus) String() string { return string(b) }
