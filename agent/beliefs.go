@@ -133,7 +133,10 @@ func (b *beliefs) battery(p sensors.Power, now time.Time) control.Meter {
 	b.meter = b.power.Consider(b.meter, p)
 	m := control.Meter{}
 	if b.meter.Known() {
-		m.Volts, m.Amps, m.HasVolts, m.HasAmps = b.meter.Volts, b.meter.Amps, true, true
+		m.Volts, m.HasVolts = b.meter.Volts, true
+		if m.HasAmps = !b.meter.NoAmps; m.HasAmps {
+			m.Amps = b.meter.Amps
+		}
 		m.Age = b.meter.Age(now)
 	}
 	if c := b.meter.Last.Cause; c != sensors.Good && c != sensors.NotYet {

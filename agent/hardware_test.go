@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -25,6 +26,7 @@ type board struct {
 	absent error // why there is no bus
 	meter  *devicemodel.INA219
 	line   *devicemodel.OneWire // behind a bridge
+	adc    *devicemodel.ADS1115
 }
 
 func (b *board) Output(_ string, n int) (gpio.PinOut, error) {
@@ -49,6 +51,9 @@ func (b *board) Bus(string) (i2c.BusCloser, error) {
 	}
 	i := devicemodel.NewI2C()
 	i.Attach(0x40, b.meter)
+	if b.adc != nil {
+		i.Attach(0x48, b.adc)
+	}
 	if b.line != nil {
 		i.Attach(0x19, devicemodel.NewDS2482(b.line))
 	}
@@ -96,6 +101,33 @@ func TestALateMeterIsFound(t *testing.T) {
 	require.Equal(t, sensors.Good, p.Cause, "%v", p.Err)
 	assert.InDelta(t, 12.6, float64(p.Volts), 0.005)
 	assert.InDelta(t, -0.5, float64(p.Amps), 0.005)
+}
+
+// A meter without a current: the decision core is told the voltage alone, and works
+// out the charge from it.
+func TestVoltageOnlyMeter(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(config.Example(), "[daemon]\n", "[daemon]\nmeter = \"ads1115\"\nbattery_input = 1\nbattery_divider = 11\n", 1)
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	b := newBoard()
+	b.adc = devicemodel.NewADS1115()
+	b.adc.Set(1, 12.6/11)
+	p := newLateMeter(f, b).Read(t.Context())
+	require.Equal(t, sensors.Good, p.Cause, "%v", p.Err)
+	in := newBeliefs(f).inputs(Look{Power: p}, p.At)
+	assert.True(t, in.Meter.HasVolts)
+	assert.False(t, in.Meter.HasAmps)
+	assert.InDelta(t, 12.6, float64(in.Meter.Volts), 0.001)
+	settings, err := f.Settings()
+	require.NoError(t, err)
+	in.Elapsed, in.ClockTrusted = 10*time.Second, true
+	st := control.NewState()
+	for range 5 {
+		st, _ = control.Step(&settings, st, in)
+	}
+	assert.True(t, st.Charge.OK)
+	assert.Greater(t, float64(st.Charge.Band), 0.2, "and says how rough it is")
 }
 
 // Probes behind a bridge that comes late are read by the bench's own rounds.

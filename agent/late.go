@@ -9,6 +9,7 @@ import (
 
 	"duskloop/agent/config"
 	"duskloop/sensors"
+	"duskloop/sensors/ads1115"
 	"duskloop/sensors/bridge"
 	"duskloop/sensors/ina219"
 )
@@ -17,18 +18,26 @@ import (
 // driver comes late at boot, or a meter that lost power for a while, is found
 // again without a restart.
 type lateMeter struct {
-	open     func() (i2c.BusCloser, error)
-	settings ina219.Settings
-	bus      i2c.BusCloser
-	meter    *ina219.Meter
+	open  func() (i2c.BusCloser, error)
+	part  func(i2c.Bus) (sensors.Meter, error)
+	bus   i2c.BusCloser
+	meter sensors.Meter
 }
 
 func newLateMeter(f *config.File, hw Hardware) *lateMeter {
-	return &lateMeter{
-		open: func() (i2c.BusCloser, error) { return hw.Bus(string(f.Daemon.Meter)) },
-		settings: ina219.Settings{
-			Address: int(f.Daemon.MeterAt), Shunt: f.Daemon.Shunt, Reversed: bool(f.Daemon.Reversed),
-		},
+	return &lateMeter{open: func() (i2c.BusCloser, error) { return hw.Bus(string(f.Daemon.Meter)) }, part: meterOf(f)}
+}
+
+// meterOf makes the part that the file names.
+func meterOf(f *config.File) func(i2c.Bus) (sensors.Meter, error) {
+	d := f.Daemon
+	if d.MeterKind == config.ADS1115 {
+		return func(bus i2c.Bus) (sensors.Meter, error) {
+			return ads1115.New(bus, ads1115.Settings{Address: uint16(d.ADCAt), Input: int(d.ADCInput), Ratio: float64(d.ADCRatio)})
+		}
+	}
+	return func(bus i2c.Bus) (sensors.Meter, error) {
+		return ina219.New(bus, ina219.Settings{Address: int(d.MeterAt), Shunt: d.Shunt, Reversed: bool(d.Reversed)})
 	}
 }
 
@@ -54,7 +63,9 @@ func (m *lateMeter) find() error {
 		}
 	}
 	if m.meter == nil {
-		m.meter, err = ina219.New(m.bus, m.settings)
+		if m.meter, err = m.part(m.bus); err != nil {
+			m.meter = nil
+		}
 	}
 	return err
 }

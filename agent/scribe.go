@@ -84,7 +84,10 @@ func (s *scribe) reading(at time.Time, in *control.Inputs, st *control.State, d 
 		}
 	}
 	if in.Meter.HasVolts {
-		x.Volts, x.Amps = record.Known(float64(in.Meter.Volts), in.Meter.Age), record.Known(float64(in.Meter.Amps), in.Meter.Age)
+		x.Volts = record.Known(float64(in.Meter.Volts), in.Meter.Age)
+	}
+	if in.Meter.HasAmps {
+		x.Amps = record.Known(float64(in.Meter.Amps), in.Meter.Age)
 	}
 	if in.Meter.Cause != "" {
 		note(x, "battery", in.Meter.Cause)

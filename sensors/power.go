@@ -20,6 +20,8 @@ type PowerLimits struct {
 type PowerBelief struct {
 	Volts quantity.Volt
 	Amps  quantity.Ampere
+	// NoAmps: the value came without a current.
+	NoAmps bool
 	// At is when the believed value was read, zero if there was none yet.
 	At   time.Time
 	Last Power
@@ -40,7 +42,7 @@ func (l PowerLimits) Consider(b PowerBelief, p Power) PowerBelief {
 		p.Cause, p.Err = l.check(p)
 	}
 	if p.Cause == Good {
-		b.Volts, b.Amps, b.At = p.Volts, p.Amps, p.At
+		b.Volts, b.Amps, b.NoAmps, b.At = p.Volts, p.Amps, p.NoAmps, p.At
 	}
 	b.Last = p
 	return b
@@ -50,10 +52,12 @@ func (l PowerLimits) Consider(b PowerBelief, p Power) PowerBelief {
 // compares false with any limit.
 func (l PowerLimits) check(p Power) (Cause, error) {
 	switch {
-	case !quantity.Finite(p.Volts) || !quantity.Finite(p.Amps):
+	case !quantity.Finite(p.Volts) || !p.NoAmps && !quantity.Finite(p.Amps):
 		return Failed, fmt.Errorf("battery meter: value is not a number")
 	case p.Volts < l.LowestVolts || p.Volts > l.HighestVolts:
 		return OutOfRange, fmt.Errorf("battery meter: %v is outside %v to %v", p.Volts, l.LowestVolts, l.HighestVolts)
+	case p.NoAmps:
+		return Good, nil
 	case p.Amps > l.MostAmps || p.Amps < -l.MostAmps:
 		return OutOfRange, fmt.Errorf("battery meter: %v is beyond %v", p.Amps, l.MostAmps)
 	}

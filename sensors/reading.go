@@ -35,10 +35,12 @@ type Power struct {
 	// Volts at the battery's terminals, Amps into it (discharge is negative).
 	Volts quantity.Volt
 	Amps  quantity.Ampere
-	At    time.Time
-	Took  time.Duration
-	Cause Cause
-	Err   error
+	// NoAmps: the meter measures no current, and Amps means nothing.
+	NoAmps bool
+	At     time.Time
+	Took   time.Duration
+	Cause  Cause
+	Err    error
 }
 
 // A Bus carries temperature probes. Both methods may be called from several

@@ -36,10 +36,14 @@ type Daemon struct {
 	Bridge     Text          // I²C bus of the 1-Wire bridge
 	BridgeAt   Count         // its address
 	TwoWire    Flag          // some probes take their power from the line
-	Meter      Text          // I²C bus of the battery meter
-	MeterAt    Count         // its address
+	MeterKind  MeterKind     // what measures the battery
+	Meter      Text          // its I²C bus
+	MeterAt    Count         // address of an INA219
 	Shunt      quantity.Ohm
 	Reversed   Flag // the shunt is wired the other way round
+	ADCAt      Count
+	ADCInput   Count // of the battery's divider
+	ADCRatio   Ratio // of the battery's divider
 }
 
 // Broker is where messages go.

@@ -112,3 +112,25 @@ func (b *ProbeBus) Set(text string) error {
 
 // String is the word.
 func (b ProbeBus) String() string { return string(b) }
+
+// MeterKind is the part that measures the battery.
+type MeterKind string
+
+// The parts that are known.
+const (
+	INA219  MeterKind = "ina219"
+	ADS1115 MeterKind = "ads1115"
+)
+
+// Set reads ina219 or ads1115.
+func (m *MeterKind) Set(text string) error {
+	switch MeterKind(text) {
+	case INA219, ADS1115:
+		*m = MeterKind(text)
+		return nil
+	}
+	return fmt.Errorf("the battery is measured by ina219 or ads1115, not %q", text)
+}
+
+// String is the part's name.
+func (m MeterKind) String() string { return string(m) }

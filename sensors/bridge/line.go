@@ -20,7 +20,7 @@ const (
 )
 
 // patience is how long a line may be busy with one command: a reset takes 1.1 ms.
-const patience = 5 * time.Millisecond
+const patience = 20 * time.Millisecond
 
 var errBusy = errors.New("the bridge does not end its work on the line")
 
@@ -56,13 +56,14 @@ func (b *Bus) do(command ...byte) (status byte, err error) {
 	}
 	var got [1]byte
 	for end := time.Now().Add(patience); ; {
+		late := time.Now().After(end) // before asking: a busy computer may have slept since
 		if err := b.i2c.Tx(driven, nil, got[:]); err != nil {
 			return 0, err
 		}
 		if got[0]&busyBit == 0 {
 			return got[0], nil
 		}
-		if time.Now().After(end) {
+		if late {
 			return 0, errBusy
 		}
 	}
