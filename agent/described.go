@@ -1,6 +1,8 @@
 package agent
 
 import (
+	"math"
+
 	"duskloop/agent/config"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
@@ -33,7 +35,7 @@ func plantParams(f *config.File) plant.Params {
 	p.Element = plant.Element{Panel: labelled(l, plane), Resistance: l.Element.Resistance, Cable: l.Element.Cable}
 	p.Loop = describedLoop(l, p.Loop.Still)
 	p.Coil = describedCoil(l)
-	p.Fans = plant.Fans{Power: l.Fans.Draw, InTunnel: l.Model.FansInTunnel}
+	p.Fans = plant.Fans{Power: plant.FullPower(l.Fans.Draw, l.Fans.Duty), InTunnel: l.Model.FansInTunnel}
 	p.Tunnel = describedTunnel(l, p.Tunnel.SunToBed)
 	p.Greenhouse = describedHouse(l)
 	p.Supply.Battery = battery.Typical(chemistry(l.Battery.Chemistry.Kind), l.Battery.Capacity)
@@ -57,17 +59,18 @@ func labelled(l *config.Loop, plane sun.Plane) plant.Panel {
 
 func describedLoop(l *config.Loop, still quantity.WattPerKelvin) plant.Loop {
 	m := l.Model
-	c := coil.Circuit{Flow: l.Coil.Flow}
+	// The file tells what is at the drives' duty, the plant wants it at full duty.
+	c := coil.Circuit{Flow: l.Coil.Flow / quantity.LitrePerMinute(l.Pump.Duty)}
 	if m.PumpHead > 0 {
 		c.Head, c.Bore, c.Length = m.PumpHead, m.PipeBore, m.PipeLength
 	}
-	return plant.Loop{Volume: l.Coil.Volume, Circuit: c, Pump: l.Pump.Draw, PumpHeat: m.PumpHeat, Still: still}
+	return plant.Loop{Volume: l.Coil.Volume, Circuit: c, Pump: plant.FullPower(l.Pump.Draw, l.Pump.Duty), PumpHeat: m.PumpHeat, Still: still}
 }
 
 func describedCoil(l *config.Loop) plant.Coil {
 	m := l.Model
 	if m.CoilFins == 0 {
-		return plant.Coil{Lumped: l.Coil.Conductance}
+		return plant.Coil{Lumped: l.Coil.Conductance / quantity.WattPerKelvin(math.Sqrt(float64(l.Pump.Duty*l.Fans.Duty)))}
 	}
 	return plant.Coil{Coil: coil.Coil{
 		Fins: m.CoilFins, AirFlow: m.CoilAir, Bore: m.CoilBore, Length: m.CoilLength, Circuits: int(m.CoilCircuits),

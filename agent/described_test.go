@@ -3,12 +3,14 @@ package agent
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/config"
 	"duskloop/sim/plant"
+	"duskloop/sim/weather"
 )
 
 // described is the plant of the example with keys set at the end of sections.
@@ -73,4 +75,18 @@ func TestCoilAndPanelInDetail(t *testing.T) {
 	p = described(t, "element", `voc = "22.3 V"`, `isc = "5.95 A"`, `vmp = "18.4 V"`, `imp = "5.43 A"`, `cells = 36`, `in_parallel = 2`)
 	assert.Equal(t, 2, p.Element.Panel.Parallel)
 	assert.Equal(t, 36, p.Element.Panel.Nameplate.Cells)
+}
+
+func TestDutyMeansWhatWasMeasured(t *testing.T) {
+	t.Parallel()
+	p := described(t, "pump", `pwm = "kernel"`, `duty = "50 %"`)
+	// The example's 7 W and half a gallon a minute are those at the duty: the simulated
+	// pump at half duty must draw and move just that.
+	assert.InDelta(t, 2*0.5*3.785411784, float64(p.Loop.Flow), 1e-6)
+	made, err := plant.New(p, winterDusk, plant.Dusk())
+	require.NoError(t, err)
+	made.Step(time.Minute, plant.Act{Pump: 0.5, Fans: 1}, weather.Sample{Air: 2, DewPoint: 0})
+	now := made.Now()
+	assert.InEpsilon(t, 7, float64(now.PumpAmps)*float64(now.BatteryVolts), 0.02)
+	assert.InEpsilon(t, 0.5*3.785411784, float64(now.Flow), 1e-6)
 }

@@ -43,7 +43,8 @@ const readDeadline = 8 * time.Second
 // fails, and the decision core knows what to do about that.
 func OpenBench(f *config.File, hw Hardware) (*Bench, error) {
 	b := &Bench{}
-	if err := b.openLines(f.Loop(), hw); err != nil {
+	at := linesOf(f)
+	if err := errors.Join(b.openLines(&at, hw), b.openLevel(f.Loop().Level, hw)); err != nil {
 		return nil, err
 	}
 	if err := b.Rest(); err != nil {
@@ -53,34 +54,45 @@ func OpenBench(f *config.File, hw Hardware) (*Bench, error) {
 	return b, nil
 }
 
-// openLines opens every line that the loop names.
-func (b *Bench) openLines(l *config.Loop, hw Hardware) error {
+// openLines opens everything that switches: lines, and what sets duties.
+func (b *Bench) openLines(at *lines, hw Hardware) error {
 	var errs []error
+	d := dimmers{at: at.Pulses, hw: hw}
 	for _, x := range []struct {
-		name string
-		from config.Line
-		to   *outputs.Line
+		name  string
+		drive config.Drive
+		to    *outputs.Line
 	}{
-		{"pump", l.Pump.Line, &b.Pump}, {"fans", l.Fans.Line, &b.Fans},
-		{"contactor", l.Contactor, &b.Contactor}, {"buzzer", l.Buzzer, &b.Buzzer},
+		{"pump", at.Pump, &b.Pump}, {"fans", at.Fans, &b.Fans},
+		{"contactor", config.Drive{Line: at.Contactor}, &b.Contactor}, {"buzzer", config.Drive{Line: at.Buzzer}, &b.Buzzer},
 	} {
-		if !x.from.Fitted() {
+		var err error
+		if x.to.Dim, err = d.of(x.drive); err != nil {
+			errs = append(errs, fmt.Errorf("duty of the %s: %w", x.name, err))
+		}
+		if !x.drive.Line.Fitted() {
 			continue
 		}
-		pin, err := hw.Output(string(x.from.Chip), int(x.from.Number))
+		pin, err := hw.Output(string(x.drive.Chip), int(x.drive.Number))
 		if err != nil {
 			errs = append(errs, fmt.Errorf("line of the %s: %w", x.name, err))
 			continue
 		}
-		*x.to = outputs.Line{Pin: pin, Low: bool(x.from.Low)}
-	}
-	if l.Level.Fitted() {
-		var err error
-		if b.level, err = hw.Input(string(l.Level.Chip), int(l.Level.Number)); err != nil {
-			errs = append(errs, fmt.Errorf("line of the level switch: %w", err))
-		}
+		x.to.Pin, x.to.Low = pin, bool(x.drive.Low)
 	}
 	return errors.Join(errs...)
+}
+
+// openLevel opens the level switch, where there is one.
+func (b *Bench) openLevel(l config.Line, hw Hardware) error {
+	if !l.Fitted() {
+		return nil
+	}
+	var err error
+	if b.level, err = hw.Input(string(l.Chip), int(l.Number)); err != nil {
+		return fmt.Errorf("line of the level switch: %w", err)
+	}
+	return nil
 }
 
 // openSensors wires probes and meter to a poller.

@@ -27,6 +27,7 @@ type board struct {
 	meter  *devicemodel.INA219
 	line   *devicemodel.OneWire // behind a bridge
 	adc    *devicemodel.ADS1115
+	pulses *devicemodel.PCA9685
 }
 
 func (b *board) Output(_ string, n int) (gpio.PinOut, error) {
@@ -51,6 +52,9 @@ func (b *board) Bus(string) (i2c.BusCloser, error) {
 	}
 	i := devicemodel.NewI2C()
 	i.Attach(0x40, b.meter)
+	if b.pulses != nil {
+		i.Attach(0x41, b.pulses)
+	}
 	if b.adc != nil {
 		i.Attach(0x48, b.adc)
 	}
@@ -155,6 +159,29 @@ func TestProbesBehindALateBridge(t *testing.T) {
 	require.Equal(t, sensors.Good, got.Cause, "%v", got.Err)
 	assert.Equal(t, quantity.Celsius(41.5), got.Value)
 	assert.Equal(t, sensors.NothingThere, bus.Read(t.Context(), string(f.Loop().Probes[control.Coil].ID)).Cause)
+}
+
+// A dimmed pump without a line of its own: the generator gives its duty, and rest brings
+// it to nothing, also from the notes of the last start.
+func TestDimmedPump(t *testing.T) {
+	t.Parallel()
+	text := strings.NewReplacer("[loop.bench.pump]\n", "[loop.bench.pump]\npwm = \"pca9685\"\npwm_channel = 3\nduty = \"60 %\"\n",
+		"line = 17\n", "", "chip = \"header\"\n# Number of the line on that chip. (0 to 511)\nline = 17", "").Replace(config.Example())
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	b := newBoard()
+	b.pulses = devicemodel.NewPCA9685()
+	bench, err := OpenBench(f, b)
+	require.NoError(t, err)
+	settings, err := f.Settings()
+	require.NoError(t, err)
+	assert.InDelta(t, 0.6, float64(settings.Carry.PumpDuty), 1e-12, "the rules know it")
+	require.NoError(t, bench.Apply(control.Outputs{Pump: settings.Carry.PumpDuty}))
+	assert.InDelta(t, 0.6, b.pulses.Duty(3), 1.0/4096)
+	dir := t.TempDir()
+	require.NoError(t, keepLines(dir, f))
+	require.NoError(t, Rest(nil, dir, func() (Hardware, error) { return b, nil }))
+	assert.Zero(t, b.pulses.Duty(3))
 }
 
 // The outputs are found again without the greenhouse file, from the last start.

@@ -15,11 +15,15 @@ import (
 const linesName = "lines.json"
 
 // lines is what is needed to find the outputs again.
-type lines struct{ Pump, Fans, Contactor, Buzzer config.Line }
+type lines struct {
+	Pump, Fans        config.Drive
+	Contactor, Buzzer config.Line
+	Pulses            config.Pulses
+}
 
 func linesOf(f *config.File) lines {
 	l := f.Loop()
-	return lines{l.Pump.Line, l.Fans.Line, l.Contactor, l.Buzzer}
+	return lines{l.Pump, l.Fans, l.Contactor, l.Buzzer, f.Daemon.Pulses}
 }
 
 // keepLines writes the lines in one rename.
@@ -53,8 +57,7 @@ func Rest(f *config.File, dir string, open func() (Hardware, error)) error {
 		return err
 	}
 	b := &Bench{}
-	loop := &config.Loop{Pump: config.Drive{Line: at.Pump}, Fans: config.Drive{Line: at.Fans}, Contactor: at.Contactor, Buzzer: at.Buzzer}
-	return errors.Join(b.openLines(loop, hw), b.Rest(), hw.Close())
+	return errors.Join(b.openLines(&at, hw), b.Rest(), hw.Close())
 }
 
 func readLines(dir string, at *lines) error {

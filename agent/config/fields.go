@@ -48,6 +48,15 @@ func common() []field {
 		{key: "daemon.battery_divider", about: "Battery's voltage over what the input sees. Measure both with a good meter: 1 % resistors may be wrong by 2 %. Must hold the input below 2 V.", initial: "11",
 			at: number(func(f *File, _ *Loop) *Ratio { return &f.Daemon.ADCRatio }, 8, 200)},
 
+		{key: "daemon.pwm_root", about: "The kernel's tree of PWM chips, for pumps and fans that are dimmed by it.", initial: "/sys/class/pwm",
+			at: words("a folder", func(f *File, _ *Loop) *Text { return &f.Daemon.Pulses.Root })},
+		{key: "daemon.pwm_bus", about: "I2C bus of a PCA9685, for those that are dimmed by one.", initial: "1",
+			at: words("a bus name or number", func(f *File, _ *Loop) *Text { return &f.Daemon.Pulses.Bus })},
+		{key: "daemon.pwm_address", about: "Address of the PCA9685.", initial: "65",
+			at: number(func(f *File, _ *Loop) *Count { return &f.Daemon.Pulses.At }, 64, 119)},
+		{key: "daemon.pwm_hertz", about: "Pulses a second: a few hundred for a MOSFET, 25000 for the control wire of a four-wire fan; a PCA9685 makes 24 to 1500.", initial: "200",
+			at: number(func(f *File, _ *Loop) *Count { return &f.Daemon.Pulses.Hertz }, 24, 50000)},
+
 		{key: "broker.address", about: "embedded (inside this program, loopback only), none, or host:port of your own.", initial: "embedded",
 			at: words("embedded, none or host:port", func(f *File, _ *Loop) *Text { return &f.Broker.Address })},
 		{key: "broker.port", about: "Port of the embedded broker; the next free one is taken if it is in use.", initial: "1883",

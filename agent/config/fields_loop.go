@@ -44,7 +44,7 @@ func plantFields() []field {
 		{key: "element.cut_out", about: "Where the independent thermal cut-out opens. It must need no software.", initial: "88 °C",
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Element.CutOut }, 40, 99)},
 
-		{key: "coil.conductance", about: "Heat per kelvin from liquid to air with pump and fans on. A two-fan core moves about 20 W/K.", required: true,
+		{key: "coil.conductance", about: "Heat per kelvin from liquid to air with pump and fans on, at their duty. A two-fan core moves about 20 W/K.", required: true,
 			at: between(func(_ *File, l *Loop) *quantity.WattPerKelvin { return &l.Coil.Conductance }, 0.5, 500)},
 		{key: "coil.flow", about: "Flow of the pump.", initial: "1.5 L/min",
 			at: between(func(_ *File, l *Loop) *quantity.LitrePerMinute { return &l.Coil.Flow }, 0.05, 100)},
@@ -79,17 +79,32 @@ func plantFields() []field {
 // outputFields are the lines that switch things.
 func outputFields() []field {
 	table := []field{
-		{key: "pump.draw", about: "Electric power of the pump at 12 V.", required: true,
+		{key: "pump.draw", about: "Electric power of the pump at 12 V, at its duty.", required: true,
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Pump.Draw }, 0.2, 500)},
-		{key: "fans.draw", about: "Electric power of all fans together.", required: true,
+		{key: "fans.draw", about: "Electric power of all fans together, at their duty.", required: true,
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Fans.Draw }, 0.2, 500)},
 	}
-	table = append(table, lineFields("pump", "switches the pump", true, func(l *Loop) *Line { return &l.Pump.Line })...)
-	table = append(table, lineFields("fans", "switches the fans", true, func(l *Loop) *Line { return &l.Fans.Line })...)
+	table = append(table, driveFields("pump", "switches the pump", func(l *Loop) *Drive { return &l.Pump })...)
+	table = append(table, driveFields("fans", "switches the fans", func(l *Loop) *Drive { return &l.Fans })...)
 	table = append(table, lineFields("contactor", "closes the element's DC-rated contactor; leave out if there is none", false, func(l *Loop) *Line { return &l.Contactor })...)
 	table = append(table, lineFields("buzzer", "sounds the buzzer; leave out if there is none", false, func(l *Loop) *Line { return &l.Buzzer })...)
 	level := lineFields("level", "reads the tank's level switch; leave out if there is none", false, func(l *Loop) *Line { return &l.Level })
 	return append(table, level[:2]...) // no active_low: see the section's introduction
+}
+
+// driveFields are a motor's line and duty.
+func driveFields(section, does string, at func(*Loop) *Drive) []field {
+	table := lineFields(section, does+"; leave out if only pwm does", false, func(l *Loop) *Line { return &at(l).Line })
+	return append(table,
+		field{key: section + ".pwm", about: "What sets its duty: none, kernel (daemon.pwm_root) or pca9685 (daemon.pwm_bus).", initial: "none",
+			at: words("none, kernel or pca9685", func(_ *File, l *Loop) *Dim { return &at(l).Dim })},
+		field{key: section + ".pwm_chip", about: "Number of the kernel's PWM chip.", initial: "0",
+			at: number(func(_ *File, l *Loop) *Count { return &at(l).DimChip }, 0, 63)},
+		field{key: section + ".pwm_channel", about: "Channel of the kernel's chip, or output of the PCA9685.", initial: "0",
+			at: number(func(_ *File, l *Loop) *Count { return &at(l).Channel }, 0, 15)},
+		field{key: section + ".duty", about: "How much of the time it is on while it runs; below 100 % needs pwm. Less speed moves more heat for each watt-hour, down to where it stalls: try yours.", initial: "100 %", live: true,
+			at: between(func(_ *File, l *Loop) *quantity.Share { return &at(l).Duty }, 0.05, 1)},
+	)
 }
 
 func lineFields(section, does string, required bool, at func(*Loop) *Line) []field {

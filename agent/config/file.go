@@ -41,9 +41,18 @@ type Daemon struct {
 	MeterAt    Count         // address of an INA219
 	Shunt      quantity.Ohm
 	Reversed   Flag // the shunt is wired the other way round
+	Pulses     Pulses
 	ADCAt      Count
 	ADCInput   Count // of the battery's divider
 	ADCRatio   Ratio // of the battery's divider
+}
+
+// Pulses is where duties are made.
+type Pulses struct {
+	Root  Text  // the kernel's tree of PWM chips
+	Bus   Text  // I²C bus of a PCA9685
+	At    Count // its address
+	Hertz Count
 }
 
 // Broker is where messages go.
@@ -114,11 +123,18 @@ type Coil struct {
 	Volume      quantity.Litre
 }
 
-// Drive is a motor on an output line.
+// Drive is a motor on an output line, dimmed or not.
 type Drive struct {
 	Line
-	Draw quantity.Watt
+	Draw    quantity.Watt  // at its duty
+	Dim     Dim            // what sets the duty
+	DimChip Count          // number of the kernel's chip
+	Channel Count          // of the chip or the generator
+	Duty    quantity.Share // at which it runs
 }
+
+// Fitted says whether anything switches the drive.
+func (d Drive) Fitted() bool { return d.Line.Fitted() || d.Dim != NoDim }
 
 // Line is one line of a GPIO chip.
 type Line struct {

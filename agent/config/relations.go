@@ -41,8 +41,14 @@ func loopRelations(f *File, l *Loop) Faults {
 	if problem := mislabelled(l.Label); problem != "" {
 		wrong(true, "element.voc", l.Label.Voc, "%v", problem)
 	}
-	wrong(!l.Pump.Fitted(), "pump.chip", "", "names no chip")
-	wrong(!l.Fans.Fitted(), "fans.chip", "", "names no chip")
+	for _, x := range []struct {
+		name string
+		Drive
+	}{{"pump", l.Pump}, {"fans", l.Fans}} {
+		wrong(!x.Fitted(), x.name+".chip", "", "names no chip, and no pwm either")
+		wrong(x.Duty < 1 && x.Dim == NoDim, x.name+".duty", x.Duty, "needs pwm: a line alone is on or off")
+		wrong(x.Dim == ChipDim && f.Daemon.Pulses.Hertz > 1500, x.name+".pwm", x.Dim, "cannot make the %v pulses a second of daemon.pwm_hertz; at most 1500", f.Daemon.Pulses.Hertz)
+	}
 	faults = append(faults, oddProbes(l)...)
 	faults = append(faults, sharedProbes(l)...)
 	return append(faults, sharedLines(l)...)

@@ -134,3 +134,26 @@ func (m *MeterKind) Set(text string) error {
 
 // String is the part's name.
 func (m MeterKind) String() string { return string(m) }
+
+// Dim is what sets a duty.
+type Dim string
+
+// What can set a duty.
+const (
+	NoDim     Dim = "none"
+	KernelDim Dim = "kernel"
+	ChipDim   Dim = "pca9685"
+)
+
+// Set reads none, kernel or pca9685.
+func (d *Dim) Set(text string) error {
+	switch Dim(text) {
+	case NoDim, KernelDim, ChipDim:
+		*d = Dim(text)
+		return nil
+	}
+	return fmt.Errorf("a duty is set by none, kernel or pca9685, not %q", text)
+}
+
+// String is the word.
+func (d Dim) String() string { return string(d) }

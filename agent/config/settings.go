@@ -36,7 +36,7 @@ func (l *Loop) carry() control.Carry {
 		MinRun: c.MinRun.Duration(), MinRest: c.MinRest.Duration(), SafetyMin: c.SafetyMin.Duration(),
 		FanMargin: c.FanMargin, FanOverrun: c.FanOverrun.Duration(),
 		StirEvery: c.StirEvery.Duration(), StirFor: c.StirFor.Duration(), StirRise: c.StirRise,
-		PumpDuty: 1, FanDuty: 1,
+		PumpDuty: l.Pump.Duty, FanDuty: l.Fans.Duty,
 	}
 }
 

@@ -35,22 +35,51 @@ type Pin interface {
 	Out(gpio.Level) error
 }
 
-// Line is one output: its pin, and whether it is active at low level. A nil Pin
-// means that nothing is fitted.
+// Line is one output: the pin that switches it, and whether that is active at low
+// level; what sets its duty; or both. Where neither is given nothing is fitted.
 type Line struct {
 	Pin Pin
 	Low bool
+	Dim Dimmer
 }
 
-// set drives the line active or inactive.
-func (l Line) set(name string, active bool) error {
+// set drives the line. Off comes by the pin first, on by the pin last, so that nothing
+// starts at another duty than the one wanted. Without a Dimmer any duty is on.
+func (l Line) set(name string, duty float64) error {
+	var errs []error
+	on := duty > 0
+	steps := []func() error{func() error { return l.dim(duty) }, func() error { return l.out(on) }}
+	if !on {
+		steps[0], steps[1] = steps[1], steps[0]
+	}
+	for _, step := range steps {
+		if err := step(); err != nil {
+			errs = append(errs, fmt.Errorf("switching %s: %w", name, err))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+func (l Line) dim(duty float64) error {
+	if l.Dim == nil {
+		return nil
+	}
+	return l.Dim.Dim(min(max(duty, 0), 1))
+}
+
+func (l Line) out(on bool) error {
 	if l.Pin == nil {
 		return nil
 	}
-	if err := l.Pin.Out(gpio.Level(active != l.Low)); err != nil {
-		return fmt.Errorf("switching %s: %w", name, err)
+	return l.Pin.Out(gpio.Level(on != l.Low))
+}
+
+// full is a switch's only other duty.
+func full(on bool) float64 {
+	if on {
+		return 1
 	}
-	return nil
+	return 0
 }
 
 // Bank is the outputs of one loop. It is for one goroutine.
@@ -60,14 +89,13 @@ type Bank struct {
 
 // Apply switches every output; one that fails does not keep the others from
 // being switched. Lines are switched at each call, changed or not, so that a
-// line disturbed from outside is corrected within a tick. Duty is 0 or 1 here:
-// anything above zero is on.
+// line disturbed from outside is corrected within a tick.
 func (b *Bank) Apply(o control.Outputs) error {
 	return errors.Join(
-		b.Contactor.set("contactor", o.Closed),
-		b.Pump.set("pump", o.Pump > 0),
-		b.Fans.set("fans", o.Fans > 0),
-		b.Buzzer.set("buzzer", o.Buzzer),
+		b.Contactor.set("contactor", full(o.Closed)),
+		b.Pump.set("pump", float64(o.Pump)),
+		b.Fans.set("fans", float64(o.Fans)),
+		b.Buzzer.set("buzzer", full(o.Buzzer)),
 	)
 }
 

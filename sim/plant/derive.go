@@ -61,3 +61,8 @@ func drawn(full quantity.Watt, duty float64) float64 {
 	}
 	return float64(full) * (0.1 + 0.9*math.Pow(duty, 2.5))
 }
+
+// FullPower is the power at full duty of a motor that draws so much at a duty, 0 to 1.
+func FullPower(at quantity.Watt, duty quantity.Share) quantity.Watt {
+	return at / quantity.Watt(drawn(1, float64(duty)))
+}
