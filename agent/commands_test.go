@@ -105,7 +105,7 @@ func TestAnOrderIsKeptBeforeItIsAnswered(t *testing.T) {
 	l, stop := standing(t, config.Demo(), m)
 	require.True(t, submitted(t, l, `{"hand":"watch","for":"7 days"}`).Accepted)
 	stop()
-	st, err := decodeState(m.kept["state/bench"])
+	st, err := decodeState(m.kept[stateKey+"bench"])
 	require.NoError(t, err)
 	assert.Equal(t, 7*24*time.Hour, st.Hand.Watch)
 
@@ -174,7 +174,7 @@ func TestBrokenSettingsLeaveTheFile(t *testing.T) {
 func TestABrokenStateStartsAnew(t *testing.T) {
 	t.Parallel()
 	m := newMemory()
-	m.kept["state/bench"] = "{"
+	m.kept[stateKey+"bench"] = "{"
 	l, err := NewLoop(Setup{File: config.Demo(), Clock: &stillClock{winterDusk}, Record: m, Log: quiet()})
 	require.NoError(t, err)
 	assert.Equal(t, control.NewState(), l.state)

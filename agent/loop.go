@@ -233,7 +233,7 @@ func (l *Loop) restore() {
 		return
 	}
 	l.restoreSettings()
-	text, err := l.Record.Kept("state/" + l.name)
+	text, err := l.Record.Kept(stateKey + l.name)
 	if err == nil && text == "" {
 		return
 	}

@@ -13,6 +13,10 @@ import (
 	"duskloop/sensors/quantity"
 )
 
+// stateKey is where a loop's state is kept. Its number changes when the order of the
+// alerts does: a state kept under another is not taken up.
+const stateKey = "state.2/"
+
 // scribe turns cycles into rows of the record, and remembers what it last
 // wrote so that a decision is written when it changes.
 type scribe struct {
@@ -57,7 +61,7 @@ func (s *scribe) write(r Recorder, at time.Time, in *control.Inputs, st *control
 		log.Log(context.Background(), level(c.Severity), "alert", "code", c.Code, "change", c.Kind, "text", c.Text)
 	}
 	s.last, s.begun = d, true
-	r.Keep("state/"+s.loop, encodeState(st))
+	r.Keep(stateKey+s.loop, encodeState(st))
 	r.Append(s.reading(at, in, st, d), events...)
 }
 

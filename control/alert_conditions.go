@@ -55,6 +55,8 @@ func (v *view) raisesHousekeeping(c AlertCode) bool {
 		return v.st.Hand.Hold > 0
 	case AlertWatching:
 		return v.st.Hand.Watch > 0
+	case AlertColdCharge:
+		return v.coldCharge(0)
 	}
 	return false
 }
@@ -78,6 +80,8 @@ func (v *view) keeps(c AlertCode, p Place) bool {
 		return v.nearFreezing(1) || v.loopProbeMissing()
 	case AlertProbeLost:
 		return v.s.Fitted.Places[p] && !v.at(p).ok
+	case AlertColdCharge:
+		return v.coldCharge(1)
 	}
 	return false
 }

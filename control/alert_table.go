@@ -50,6 +50,8 @@ var alertTable = [alertCodes]declared{
 		repeat: 5 * time.Minute, cause: noCause},
 	AlertWatching: {code: "watch-only", title: "watch only", severity: Notice, sound: Silent,
 		repeat: 24 * time.Hour, cause: noCause},
+	AlertColdCharge: {code: "battery-too-cold-to-charge", title: "battery too cold to charge", severity: Error, sound: Chirp,
+		after: time.Minute, repeat: time.Hour, cause: noCause},
 	AlertProbeLost: {code: "probe-lost", title: "probe lost", severity: Error, sound: Silent,
 		repeat: 12 * time.Hour, cause: noCause},
 	AlertProbeDoubted: {code: "probe-doubted", title: "probe not believable", severity: Warning, sound: Silent,

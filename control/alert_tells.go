@@ -29,6 +29,8 @@ func (v *view) tells(c AlertCode, p Place) string {
 		return heldText(v)
 	case AlertWatching:
 		return watchingText(v)
+	case AlertColdCharge:
+		return coldChargeText(v)
 	case AlertProbeLost:
 		return probeLostText(v, p)
 	case AlertProbeDoubted:

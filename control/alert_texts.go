@@ -81,15 +81,27 @@ func tunnelColdText(v *view) string {
 }
 
 func cutOffText(v *view) string {
-	b := v.s.Battery
-	return fmt.Sprintf("Battery cut off: %s freed of load, cut-off %s. Pump and fans stay off until it holds %s. Charge it or look at its panel and fuse.",
-		v.rest.v, b.CutOff, b.Reconnect)
+	return fmt.Sprintf("Battery cut off: %s freed of load, cut-off %s%s. Pump and fans stay off until it holds %s. Charge it or look at its panel and fuse.",
+		v.rest.v, v.floors.cutOff, v.raised(), v.floors.reconnect)
+}
+
+// raised says that the cold has moved the battery's floors.
+func (v *view) raised() string {
+	if v.floors.cutOff == v.s.Battery.CutOff {
+		return ""
+	}
+	return fmt.Sprintf(" (raised from %s, because the battery is at %s: cold it gives less, and low it can freeze)", v.s.Battery.CutOff, v.cell.c.In(v.s.Units))
+}
+
+func coldChargeText(v *view) string {
+	return fmt.Sprintf("Battery too cold to charge: it is at %s and takes %s. Charging LiFePO4 below 0 °C (32 °F) harms it for good. Open the switch of its panel, or warm it; its own protection should refuse, do not rely on this program.",
+		v.cell.c.In(v.s.Units), v.in.Meter.Amps)
 }
 
 func batteryLowText(v *view) string {
 	c := v.st.Charge
 	return fmt.Sprintf("Battery low: charge %.0f %% ± %.0f, reserve %s. Comfort heat waits; the rest is kept for this computer and for safety.",
-		float64(c.Share)*100, float64(c.Band)*100, v.s.Battery.Reserve)
+		float64(c.Share)*100, float64(c.Band)*100, v.floors.reserve)
 }
 
 func batteryUnknownText(v *view) string {

@@ -26,6 +26,7 @@ const (
 	AlertClockUntrusted
 	AlertHeld
 	AlertWatching
+	AlertColdCharge
 	AlertProbeLost
 	AlertProbeDoubted
 	alertCodes // how many there are

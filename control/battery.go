@@ -40,8 +40,8 @@ func (g BatteryGuard) pass(v *view) BatteryGuard {
 	// back: for the first either the sample or the median must be low, for the
 	// second both must be high. A sample that only grew older has no span.
 	lower := min(v.rest.v, m.volts())
-	g.Below = held(g.Below, m.Span, v.rest.ok && lower <= b.CutOff)
-	g.Above = held(g.Above, m.Span, v.rest.ok && lower >= b.Reconnect)
+	g.Below = held(g.Below, m.Span, v.rest.ok && lower <= v.floors.cutOff)
+	g.Above = held(g.Above, m.Span, v.rest.ok && lower >= v.floors.reconnect)
 	switch {
 	case g.Below >= b.Delay:
 		g.CutOff = true
@@ -51,9 +51,9 @@ func (g BatteryGuard) pass(v *view) BatteryGuard {
 	charge := v.st.Charge
 	switch {
 	case !charge.OK: // an unknown battery has its own rule
-	case charge.Share < b.Reserve:
+	case charge.Share < v.floors.reserve:
 		g.Sparing = true
-	case charge.Share >= b.Reserve+b.Recovery:
+	case charge.Share >= v.floors.reserve+b.Recovery:
 		g.Sparing = false
 	}
 	return g

@@ -89,6 +89,10 @@ type Battery struct {
 	Reconnect  quantity.Volt  // load-compensated, held for Delay: may run again
 	Delay      time.Duration
 	BlindAfter time.Duration // last voltage older than this counts as below cut-off
+	// Where it stands: the probe there tells its temperature. Without Placed, or while
+	// that probe is not known, it counts as warm.
+	Where  Place
+	Placed bool
 }
 
 // Proof is how the loop must show that it moves liquid after a start.

@@ -18,6 +18,8 @@ type view struct {
 	in *Inputs
 
 	tank, coil, ret, tunnel known
+	cell                    known // the battery's temperature
+	floors                  floors
 	air                     quantity.Celsius // tunnel, or the crop's minimum when unknown
 	airOK                   bool             // a comparison with air makes sense
 	coldest                 known            // of the loop's probes
@@ -48,6 +50,10 @@ func see(s *Settings, st *State, in *Inputs) view {
 	}
 	v.stopAt = s.Carry.stopDifference()
 	v.rest = restVoltage(s, st, in)
+	if b := &s.Battery; b.Placed && b.Where >= 0 && b.Where < Places {
+		v.cell = v.at(b.Where)
+	}
+	v.floors = s.Battery.floors(v.cell)
 	return v
 }
 

@@ -208,6 +208,7 @@ type Battery struct {
 	Reconnect  quantity.Volt
 	Delay      quantity.Span
 	BlindAfter quantity.Span
+	Where      Where
 }
 
 // Probe is the name of a 1-Wire device; empty where none is fitted.

@@ -157,3 +157,29 @@ func (d *Dim) Set(text string) error {
 
 // String is the word.
 func (d Dim) String() string { return string(d) }
+
+// Where is the place of a thing by its probe; empty for nowhere.
+type Where string
+
+// Set reads a place's name, or nothing.
+func (w *Where) Set(text string) error {
+	if text != "" {
+		if _, ok := placeCalled(text); !ok {
+			return fmt.Errorf("no probe's place is called %q", text)
+		}
+	}
+	*w = Where(text)
+	return nil
+}
+
+// String is the name.
+func (w Where) String() string { return string(w) }
+
+func placeCalled(name string) (control.Place, bool) {
+	for p := range control.Places {
+		if p.String() == name {
+			return p, true
+		}
+	}
+	return 0, false
+}

@@ -42,7 +42,9 @@ func (l *Loop) carry() control.Carry {
 
 func (l *Loop) battery() control.Battery {
 	b := l.Battery
+	where, placed := placeCalled(string(b.Where))
 	return control.Battery{
+		Where: where, Placed: placed,
 		Chemistry: b.Chemistry.Kind, Capacity: b.Capacity, Resistance: b.Resistance,
 		Reserve: b.Reserve, Recovery: b.Recovery, CutOff: b.CutOff, Reconnect: b.Reconnect,
 		Delay: b.Delay.Duration(), BlindAfter: b.BlindAfter.Duration(),
