@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"duskloop/agent/config"
+	"duskloop/agent/phone"
 	"duskloop/agent/record"
 	"duskloop/sim/plant"
 )
@@ -49,6 +50,7 @@ type parts struct {
 	memory Recorder
 	spare  string // folder of a record for this run only
 	wire   *wiring
+	phone  *phone.Teller // nil where nobody is told
 	loop   *Loop
 	bench  *Bench // nil when simulated
 	green  *Greenhouse
@@ -92,6 +94,12 @@ func (d *parts) open() error {
 	if err != nil { // a taken port or a damaged record must not stop the pump
 		d.Log.Error("running without messages", "error", err)
 		d.wire.feed = nil
+	}
+	if d.phone, err = openPhone(d); errors.Is(err, ErrConfig) {
+		return err
+	}
+	if err != nil {
+		d.Log.Error("running without the phone", "error", err)
 	}
 	if d.loop, err = NewLoop(d.setup()); err != nil {
 		return err
@@ -178,6 +186,9 @@ func (d *parts) run(ctx context.Context) {
 	}
 	if d.socket != nil {
 		parts.Go(func() { serve(ctx, d.socket, d.loop.Submit, d.Log) })
+	}
+	if d.phone != nil {
+		parts.Go(func() { d.phone.Run(ctx) })
 	}
 	if err := d.wire.start(d.loop.Submit); err != nil {
 		d.Log.Error("running without messages", "error", err)

@@ -72,6 +72,19 @@ func common() []field {
 			at: between(func(f *File, _ *Loop) *quantity.Span { return &f.Record.Commit }, seconds(1), seconds(60))},
 		{key: "record.backlog", about: "Readings kept for a broker that is away; beyond it the oldest are dropped and counted.", initial: "60480",
 			at: number(func(f *File, _ *Loop) *Count { return &f.Record.Backlog }, 100, 10000000)},
+
+		{key: "phone.secret_file", about: "File with the https address that your message service gave you, and header lines if it wants any; readable by the daemon only. Empty: nobody is told. A phone may be off: it is no safeguard.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Phone.SecretFile })},
+		{key: "phone.from", about: "Least grave alert that is told: emergency, alert, critical, error, warning or notice.", initial: "error",
+			at: words("a severity", func(f *File, _ *Loop) *Gravity { return &f.Phone.From })},
+		{key: "phone.over", about: "true to be told also when an alert is over.", initial: "false",
+			at: flag(func(f *File, _ *Loop) *Flag { return &f.Phone.Over })},
+		{key: "phone.quiet_from", about: "In quiet hours what is less than critical waits. The same time twice: none.", initial: "22:00",
+			at: words("a time of day", func(f *File, _ *Loop) *TimeOfDay { return &f.Phone.QuietFrom })},
+		{key: "phone.quiet_to", about: "End of the quiet hours.", initial: "06:30",
+			at: words("a time of day", func(f *File, _ *Loop) *TimeOfDay { return &f.Phone.QuietTo })},
+		{key: "phone.hourly", about: "Messages an hour for what is less than critical; more wait and come in one.", initial: "4",
+			at: number(func(f *File, _ *Loop) *Count { return &f.Phone.Hourly }, 1, 60)},
 	}
 }
 

@@ -12,6 +12,7 @@ type File struct {
 	Daemon Daemon
 	Broker Broker
 	Record Record
+	Phone  Phone
 	Loops  []*Loop
 }
 
@@ -68,6 +69,16 @@ type Record struct {
 	Keep    quantity.Span // readings; hourly figures, alerts and changes stay
 	Commit  quantity.Span // readings are written at least this often
 	Backlog Count         // readings kept for a broker that is away
+}
+
+// Phone is the grower's message service.
+type Phone struct {
+	SecretFile Text // empty: nobody is told
+	From       Gravity
+	Over       Flag
+	QuietFrom  TimeOfDay
+	QuietTo    TimeOfDay
+	Hourly     Count
 }
 
 // Loop is one tank with its pump, fans and tunnel.

@@ -3,6 +3,7 @@ package config
 import (
 	"fmt"
 	"strconv"
+	"time"
 
 	"duskloop/control"
 	"duskloop/sensors/quantity"
@@ -182,4 +183,32 @@ func placeCalled(name string) (control.Place, bool) {
 		}
 	}
 	return 0, false
+}
+
+// Gravity is a severity by its word.
+type Gravity struct{ Severity control.Severity }
+
+// Set reads a severity of RFC 5424.
+func (g *Gravity) Set(text string) error { return g.Severity.UnmarshalText([]byte(text)) }
+
+// String is the word.
+func (g Gravity) String() string { return g.Severity.String() }
+
+// TimeOfDay is a time since midnight.
+type TimeOfDay time.Duration
+
+// Set reads HH:MM.
+func (c *TimeOfDay) Set(text string) error {
+	t, err := time.Parse("15:04", text)
+	if err != nil {
+		return fmt.Errorf("write a time of day as 22:30, not %q", text)
+	}
+	*c = TimeOfDay(time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute)
+	return nil
+}
+
+// String is HH:MM.
+func (c TimeOfDay) String() string {
+	d := time.Duration(c)
+	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
 }
