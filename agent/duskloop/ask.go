@@ -9,6 +9,7 @@ import (
 
 	"duskloop/agent"
 	"duskloop/agent/wire"
+	"duskloop/sensors/quantity"
 )
 
 type handCommand struct {
@@ -19,6 +20,10 @@ type handCommand struct {
 
 // Run asks the daemon; what an order does to safety is said beside it.
 func (c *handCommand) Run(s *session) error {
+	var length quantity.Span
+	if err := length.Set(c.For); c.For != "" && err != nil {
+		return named("--for", err)
+	}
 	a, err := ask(s, c.Simulated, wire.Command{Hand: c.Order, For: c.For})
 	if err != nil {
 		return err
@@ -51,7 +56,7 @@ func (c *settingsCommand) Run(s *session) error {
 		for _, pair := range c.Set {
 			key, value, ok := strings.Cut(pair, "=")
 			if !ok {
-				return fmt.Errorf("write KEY=VALUE, not %q", pair)
+				return misuse("write KEY=VALUE, not %q", pair)
 			}
 			ask0.Set[strings.TrimSpace(key)] = strings.TrimSpace(value)
 		}

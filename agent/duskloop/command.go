@@ -82,6 +82,9 @@ func exitCode(err error) int {
 	if _, faults := errors.AsType[config.Faults](err); faults || errors.Is(err, agent.ErrConfig) {
 		return exitConfig
 	}
+	if _, wrong := errors.AsType[usage](err); wrong {
+		return exitUsage
+	}
 	return exitFault
 }
 

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"duskloop/sensors/quantity"
@@ -23,8 +24,15 @@ type nameplateFlags struct {
 	Parallel int    `help:"Strings in parallel." default:"1"`
 }
 
-// module is the panels' curve, fitted to the label.
-func (f nameplateFlags) module() (pv.Module, error) {
+// array is the panels as they are wired: one's label, the curve of all, the wiring.
+type array struct {
+	plate  pv.Nameplate
+	module pv.Module
+	wiring wiring
+}
+
+// array is fitted to the label.
+func (f nameplateFlags) array() (array, error) {
 	n := pv.Nameplate{Cells: f.Cells}
 	err := errors.Join(
 		named("--voc", n.Voc.Set(f.Voc)), named("--isc", n.Isc.Set(f.Isc)),
@@ -32,13 +40,14 @@ func (f nameplateFlags) module() (pv.Module, error) {
 		coefficient("--alpha", f.Alpha, &n.Alpha), coefficient("--beta", f.Beta, &n.Beta),
 	)
 	if err != nil {
-		return pv.Module{}, err
+		return array{}, err
 	}
 	m, err := pv.Fit(n)
 	if err != nil {
-		return m, err
+		return array{}, misused(err)
 	}
-	return m.Array(f.Series, f.Parallel)
+	m, err = m.Array(f.Series, f.Parallel)
+	return array{n, m, wiring{f.Series, f.Parallel}}, misused(err)
 }
 
 // coefficient reads %/K into 1/K.
@@ -46,7 +55,7 @@ func coefficient(flag, text string, into *float64) error {
 	number, ok := strings.CutSuffix(strings.TrimSpace(text), "%/K")
 	if !ok {
 		if number, ok = strings.CutSuffix(strings.TrimSpace(text), "%/°C"); !ok {
-			return fmt.Errorf("%s: write it in %%/K, as '-0.31 %%/K', not %q", flag, text)
+			return misuse("%s: write it in %%/K, as '-0.31 %%/K', not %q", flag, text)
 		}
 	}
 	v, err := bareNumber(number)
@@ -58,8 +67,8 @@ type elementCommand struct {
 	nameplateFlags
 	seasonFlags
 	Resistance []string `help:"Of the element, as '1.44 ohm'; may be repeated with --weather." placeholder:"OHM"`
-	Rated      string   `help:"Power on the element's label, as '100 W', with --rated-at in place of --resistance." placeholder:"WATTS"`
-	RatedAt    string   `help:"Voltage on the element's label, as '12 V'." placeholder:"VOLTS"`
+	Rated      []string `help:"Power on the element's label, as '100 W', with --rated-at in place of --resistance; may be repeated with --weather." placeholder:"WATTS"`
+	RatedAt    []string `help:"Voltage on the element's label, as '12 V'; one for each --rated." placeholder:"VOLTS"`
 	Cable      string   `help:"Resistance of the cable, both ways." default:"0 ohm"`
 	Irradiance string   `help:"In the panel's plane." default:"1000 W/m2"`
 	Cell       string   `help:"Temperature of the cells." default:"25 °C"`
@@ -81,67 +90,24 @@ type elementPoint struct {
 
 // Run prints what an element takes from a panel, at one light or over a season.
 func (c *elementCommand) Run(s *session) error {
-	m, err := c.module()
+	a, err := c.array()
 	if err != nil {
 		return err
 	}
-	ohms, cable, err := c.resistances()
+	heaters, cable, err := c.heaters()
 	if err != nil {
 		return err
 	}
 	if c.Weather != "" {
-		return c.season(s, m, ohms, cable)
+		return c.season(s, a, heaters, cable)
 	}
-	if len(ohms) != 1 {
-		return errors.New("without --weather give one --resistance")
+	if len(heaters) != 1 {
+		return misuse("without --weather give one --resistance, or one --rated with --rated-at")
 	}
-	return c.point(s, m, ohms[0], cable)
+	return c.point(s, a, heaters[0], cable)
 }
 
-// resistances are those of the elements, as given or by a label, and the cable's.
-func (c *elementCommand) resistances() ([]quantity.Ohm, quantity.Ohm, error) {
-	var cable quantity.Ohm
-	if err := cable.Set(c.Cable); err != nil || cable < 0 {
-		return nil, 0, named("--cable", errors.Join(err, errors.New("not below zero")))
-	}
-	if c.Rated != "" || c.RatedAt != "" {
-		r, err := c.rated()
-		return []quantity.Ohm{r}, cable, err
-	}
-	if len(c.Resistance) == 0 {
-		return nil, 0, errors.New("which element: --resistance, or --rated with --rated-at as its label says")
-	}
-	var ohms []quantity.Ohm
-	for _, text := range c.Resistance {
-		var r quantity.Ohm
-		if err := r.Set(text); err != nil {
-			return nil, 0, named("--resistance", err)
-		}
-		if !(r >= 0.01 && r <= 10000) {
-			return nil, 0, named("--resistance", fmt.Errorf("%v is outside 0.01 to 10000 ohm", r))
-		}
-		ohms = append(ohms, r)
-	}
-	return ohms, cable, nil
-}
-
-// rated is the resistance of an element by its label.
-func (c *elementCommand) rated() (quantity.Ohm, error) {
-	if c.Rated == "" || c.RatedAt == "" || len(c.Resistance) > 0 {
-		return 0, errors.New("--rated and --rated-at go together, and in place of --resistance")
-	}
-	var (
-		power quantity.Watt
-		at    quantity.Volt
-	)
-	if err := errors.Join(named("--rated", power.Set(c.Rated)), named("--rated-at", at.Set(c.RatedAt))); err != nil {
-		return 0, err
-	}
-	r, err := pv.RatedResistance(power, at)
-	return r, named("--rated", err)
-}
-
-func (c *elementCommand) point(s *session, m pv.Module, r, cable quantity.Ohm) error {
+func (c *elementCommand) point(s *session, a array, h heater, cable quantity.Ohm) error {
 	var (
 		g    quantity.WattPerSquareMetre
 		cell quantity.Celsius
@@ -150,9 +116,23 @@ func (c *elementCommand) point(s *session, m pv.Module, r, cable quantity.Ohm) e
 		return err
 	}
 	if cell < -60 || cell > 120 {
-		return named("--cell", fmt.Errorf("%v is outside -60 to 120 °C", cell))
+		return misuse("--cell: %v is outside -60 to 120 °C", cell)
 	}
-	curve := m.At(g, cell)
+	x := workingPoint(a.module.At(g, cell), h.ohm, cable)
+	if c.JSON {
+		if over := h.over(a.most(h.ohm, cable, x.Power)); over != "" {
+			fmt.Fprintln(s.err, over)
+		}
+		return printJSON(s.out, x)
+	}
+	fmt.Fprintf(s.out, "%v on the panel, cells at %v: the panel could give %.1f W (%.2f V, %.2f A)\n", g, cell, x.Pmp, x.Vmp, x.Imp)
+	fmt.Fprintf(s.out, "an element of %v takes %.1f W (%.2f V, %.2f A): %.0f %% of it\n", h.ohm, x.Power, x.Volts, x.Amps, x.MatchPct)
+	a.printRatings(s.out, h, cable, x.Power)
+	return nil
+}
+
+// workingPoint is where a curve works on an element through a cable.
+func workingPoint(curve pv.Curve, r, cable quantity.Ohm) elementPoint {
 	best, at := curve.MaxPower(), curve.OnResistor(r+cable)
 	amps := float64(at.Amps)
 	x := elementPoint{
@@ -163,13 +143,11 @@ func (c *elementCommand) point(s *session, m pv.Module, r, cable quantity.Ohm) e
 	if x.Pmp > 0 {
 		x.MatchPct = 100 * x.Power / x.Pmp
 	}
-	if c.JSON {
-		e := json.NewEncoder(s.out)
-		e.SetIndent("", "  ")
-		return e.Encode(x)
-	}
-	fmt.Fprintf(s.out, "%v on the panel, cells at %v: the panel could give %.1f W (%.2f V, %.2f A)\n", g, cell, x.Pmp, x.Vmp, x.Imp)
-	fmt.Fprintf(s.out, "an element of %v takes %.1f W (%.2f V, %.2f A): %.0f %% of it\n", r, x.Power, x.Volts, x.Amps, x.MatchPct)
-	fmt.Fprintln(s.out, "Use DC-rated switches and fuses, and a DC-rated thermal cut-out on the element.")
-	return nil
+	return x
+}
+
+func printJSON(w io.Writer, x any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	return e.Encode(x)
 }

@@ -17,6 +17,9 @@ type season struct {
 	lit    []lit
 	days   float64
 	best   float64 // kWh at maximum power throughout
+	cover  cover
+	step   time.Duration    // over which the file's figures are means
+	cold   quantity.Celsius // for the voltage without load
 }
 
 // lit is an interval with light on the panel.
@@ -27,6 +30,7 @@ type lit struct {
 	hours float64
 	curve pv.Curve
 	best  float64 // kWh
+	line  int     // of the file
 }
 
 // overSeason goes through the file's intervals: the sun at the middle of each, the
@@ -43,7 +47,7 @@ func overSeason(f *weather.File, site sun.Site, plane sun.Plane, wanted func(tim
 		if i.GHI > 0 {
 			sky := i.Complete(site)
 			g := site.OnPlane(plane, mid, sun.Light{GHI: sky.GHI, DNI: sky.DNI, DHI: sky.DHI})
-			x.add(lit{plane: g, air: sky.Air, wind: float64(sky.Wind), hours: hours})
+			x.add(lit{plane: g, air: sky.Air, wind: float64(sky.Wind), hours: hours, line: i.Line})
 		}
 	}
 	return x

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"strings"
 	"text/tabwriter"
@@ -9,50 +10,96 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// printSeason prints the table and what it means, all of it from this season.
-func (c *elementCommand) printSeason(s *session, x *season, rows []seasonRow, cable quantity.Ohm) error {
-	tw := tabwriter.NewWriter(s.out, 0, 0, 3, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(tw, "element, ohm\tenergy, kWh\tof the panel's best\tmost, W\tat, V\t")
-	top := rows[0]
-	for _, r := range rows {
-		fmt.Fprintf(tw, "%.2f\t%.2f\t%.1f %%\t%.1f\t%.1f\t\n", r.Resistance, r.Energy, r.MatchPct, r.MaxW, r.MaxV)
-		if r.Energy > top.Energy {
-			top = r
-		}
-	}
-	if err := tw.Flush(); err != nil {
+// seasonReport is what a season means for elements and panels, in words.
+type seasonReport struct {
+	season  *season
+	array   array
+	heaters []heater
+	rows    []seasonRow // of each heater
+	cable   quantity.Ohm
+}
+
+// print prints the table and what it means, all of it from this season.
+func (p seasonReport) print(w io.Writer) error {
+	if err := p.table(w); err != nil {
 		return err
 	}
+	x := p.season
+	if x.cover.short() {
+		fmt.Fprintf(w, "\nBeware: %s.\n", x.cover)
+	}
 	if x.best <= 0 {
-		fmt.Fprintln(s.out, "\nNo light falls on the panel in these months of the file.")
+		fmt.Fprintln(w, "\nNo light falls on the panel in these months of the file.")
 		return nil
 	}
-	fmt.Fprintf(s.out, "\nThe panel at its best point all the time would give %.2f kWh, %.0f Wh a day.\n", x.best, 1000*x.best/x.days)
-	if len(rows) > 1 {
-		fmt.Fprintf(s.out, "Of these elements %.2f ohm takes most.\n", top.Resistance)
-	}
-	fmt.Fprintln(s.out, c.meaning(x, rows[0], cable))
+	fmt.Fprintf(w, "\nThe panel at its best point all the time would give %.2f kWh, %.0f Wh a day.\n", x.best, 1000*x.best/x.days)
+	fmt.Fprint(w, p.top())
+	fmt.Fprintln(w, p.meaning())
 	return nil
 }
 
-// meaning says in words what an element makes of a season.
-func (c *elementCommand) meaning(x *season, row seasonRow, cable quantity.Ohm) string {
+func (p seasonReport) table(w io.Writer) error {
+	tw := tabwriter.NewWriter(w, 0, 0, 3, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(tw, "element, ohm\tenergy, kWh\tof the panel's best\tmost, W\tat, V\t")
+	for _, r := range p.rows {
+		fmt.Fprintf(tw, "%.2f\t%.2f\t%.1f %%\t%.1f\t%.1f\t\n", r.Resistance, r.Energy, r.MatchPct, r.MaxW, r.MaxV)
+	}
+	return tw.Flush()
+}
+
+// top names the element that takes most of several, and what is above its label.
+func (p seasonReport) top() string {
+	if len(p.rows) < 2 {
+		return ""
+	}
 	var b strings.Builder
-	r := quantity.Ohm(row.Resistance)
-	fmt.Fprintf(&b, "%.2f ohm takes %s of it: %.0f Wh a day. It must stand %.0f W at %.1f V, whatever is printed on it.\n",
-		row.Resistance, about(row.Energy/x.best), 1000*row.Energy/x.days, row.MaxW, row.MaxV)
-	x.squareLaw(&b, row, cable)
-	best := x.bestElement(cable)
+	best := 0
+	for k, r := range p.rows {
+		if r.Energy > p.rows[best].Energy {
+			best = k
+		}
+	}
+	fmt.Fprintf(&b, "Of these elements %.2f ohm takes most.\n", p.rows[best].Resistance)
+	for k, h := range p.heaters {
+		if over := h.over(p.rows[k].MaxW); over != "" {
+			fmt.Fprintf(&b, "With %.2f ohm %s\n", float64(h.ohm), over)
+		}
+	}
+	return b.String()
+}
+
+// meaning says what the first element makes of the season, and what wiring does.
+func (p seasonReport) meaning() string {
+	var b strings.Builder
+	x, row := p.season, p.rows[0]
+	fmt.Fprintf(&b, "%.2f ohm takes %s of it: %.0f Wh a day. ", row.Resistance, about(row.Energy/x.best), 1000*row.Energy/x.days)
+	p.mustStand(&b)
+	x.squareLaw(&b, row, p.cable)
+	best := x.bestElement(p.cable)
 	switch {
 	case row.Energy > 0.98*best.Energy:
 		fmt.Fprintf(&b, "No other fixed resistance would take much more: the best is %.1f ohm with %.1f %%.\n", best.Resistance, best.MatchPct)
 	default:
-		fmt.Fprintf(&b, "Of all fixed resistances %.1f ohm would take most: %.1f %%, %.1f times the heat. It would have to stand %.0f W at %.1f V.\n",
+		fmt.Fprintf(&b, "Of all fixed resistances %.1f ohm would take most: %.1f %%, %.1f times the heat. Its label would have to say more than %.0f W at %.1f V.\n",
 			best.Resistance, best.MatchPct, best.Energy/row.Energy, best.MaxW, best.MaxV)
 	}
-	c.wires(&b, x, r, cable)
-	b.WriteString("Before changing element or wiring: its rating must cover the watts and volts above, and switches, fuses and the thermal cut-out must be rated for that direct current. Panels in the sun cannot be turned off: cover them first.")
+	p.wires(&b)
+	p.ratings(&b)
+	b.WriteString("Before changing element or wiring: the element's label must cover the watts and volts above with a margin. Panels in the sun cannot be turned off: cover them first.")
 	return b.String()
+}
+
+// mustStand says what the first element's label must cover.
+func (p seasonReport) mustStand(b *strings.Builder) {
+	h, row := p.heaters[0], p.rows[0]
+	fmt.Fprintf(b, "It must stand %.0f W at %.1f V and more: these are means over %s, and bright clouds give more for minutes, so allow a margin.\n",
+		row.MaxW, row.MaxV, quantity.Span(p.season.step))
+	switch over := h.over(row.MaxW); {
+	case over != "":
+		fmt.Fprintln(b, over)
+	case h.label == 0:
+		b.WriteString("Hold that against the power on its label, which a resistance does not tell (with --rated and --rated-at it is done here).\n")
+	}
 }
 
 // about is a share in words where it is near one that has a name.
@@ -89,24 +136,4 @@ func (x *season) squareLaw(b *strings.Builder, row seasonRow, cable quantity.Ohm
 	notDull, _ := x.above(200, r, cable)
 	fmt.Fprintf(b, "Hours with 600 W/m2 and more on the panel bring %.0f %% of the heat (%.0f %% of the panel's best), those below 200 W/m2 %.0f %%.\n",
 		100*bright, 100*bestBright, 100*(1-notDull))
-}
-
-// wires says what each wiring of the panels would take, or with one panel what a
-// second would bring.
-func (c *elementCommand) wires(b *strings.Builder, x *season, r, cable quantity.Ohm) {
-	from := wiring{c.Series, c.Parallel}
-	one := x.rewired(from, wiring{1, 1}, r, cable)
-	n := max(from.panels(), 2)
-	ways := wirings(n)
-	top := ways[0]
-	fmt.Fprintf(b, "%d such panels on %.2f ohm, against the heat from one:\n", n, float64(r))
-	for _, w := range ways {
-		row := x.rewired(from, w, r, cable)
-		fmt.Fprintf(b, "  %d in series, %d in parallel: %.1f %% of their best, %.1f times, at most %.0f W at %.1f V\n",
-			w.series, w.parallel, row.MatchPct, row.Energy/one.Energy, row.MaxW, row.MaxV)
-		if row.Energy > x.rewired(from, top, r, cable).Energy {
-			top = w
-		}
-	}
-	fmt.Fprintf(b, "Most comes from %d in series, %d in parallel.\n", top.series, top.parallel)
 }

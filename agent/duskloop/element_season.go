@@ -1,13 +1,12 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"time"
 
 	"duskloop/sensors/quantity"
-	"duskloop/sim/pv"
 	"duskloop/sim/sun"
+	"duskloop/sim/weather"
 )
 
 // seasonFlags are the weather of a season and the panel in it.
@@ -16,7 +15,7 @@ type seasonFlags struct {
 	Weather string `help:"Weather file: energy over a season in place of one point. TMY3, PVGIS, NSRDB or plain CSV, told by its content." placeholder:"FILE"`
 	Tilt    string `help:"Of the panel, degrees from the horizontal." default:"60"`
 	Facing  string `help:"Where it looks, degrees from north, clockwise." default:"180"`
-	Months  string `help:"From month to month, as 10-03." default:"01-12"`
+	Months  string `help:"From month to month, as 10-03. Without it all that the file has." placeholder:"MONTHS"`
 }
 
 // seasonRow is what one element takes in a season.
@@ -29,57 +28,109 @@ type seasonRow struct {
 }
 
 // season prints what each element takes over the months of a weather file.
-func (c *elementCommand) season(s *session, m pv.Module, ohms []quantity.Ohm, cable quantity.Ohm) error {
-	f, err := readWeather(c.Weather)
+func (c *elementCommand) season(s *session, a array, heaters []heater, cable quantity.Ohm) error {
+	plane, err := c.plane()
 	if err != nil {
 		return err
+	}
+	months, err := c.months()
+	if err != nil {
+		return err
+	}
+	f, site, err := c.sound(s)
+	if err != nil {
+		return err
+	}
+	cover, err := coverage(f, months)
+	if err != nil {
+		return fmt.Errorf("--weather %s: %w", c.Weather, err)
+	}
+	if cover.short() {
+		fmt.Fprintf(s.err, "%s: %s\n", c.Weather, cover)
+	}
+	x := overSeason(f, site, plane, months.hold, a.module)
+	x.cover, x.step, x.cold = cover, f.Step, min(frostyAtMost, coldestAir(f))
+	if err := x.possible(a); err != nil {
+		return fmt.Errorf("--weather %s: %w", c.Weather, err)
+	}
+	rows := make([]seasonRow, len(heaters))
+	for k, h := range heaters {
+		rows[k] = x.row(h.ohm, cable)
+	}
+	if c.JSON {
+		for k, h := range heaters {
+			if over := h.over(rows[k].MaxW); over != "" {
+				fmt.Fprintln(s.err, over)
+			}
+		}
+		return printJSON(s.out, rows)
+	}
+	report := seasonReport{season: x, array: a, heaters: heaters, rows: rows, cable: cable}
+	return report.print(s.out)
+}
+
+// sound reads the weather file, says what it lacks, and refuses one of which the
+// figures would mean nothing.
+func (c *elementCommand) sound(s *session) (*weather.File, sun.Site, error) {
+	f, err := readWeather(c.Weather)
+	if err != nil {
+		return nil, sun.Site{}, err
 	}
 	site, known, err := c.site(f)
 	if err != nil {
-		return err
+		return nil, site, err
 	}
 	if !known {
-		return fmt.Errorf("--weather %s: the file does not say where it is: give --latitude and --longitude", c.Weather)
-	}
-	plane, wanted, err := c.plane()
-	if err != nil {
-		return err
+		return nil, site, misuse("--weather %s: the file does not say where it is: give --latitude and --longitude", c.Weather)
 	}
 	printNotes(s.err, c.Weather, f.Notes)
 	printDoubts(s.err, c.Weather, f, site)
-	x := overSeason(f, site, plane, wanted, m)
-	rows := make([]seasonRow, len(ohms))
-	for k, r := range ohms {
-		rows[k] = x.row(r, cable)
+	if err := believable(f, site); err != nil {
+		return nil, site, fmt.Errorf("--weather %s: %w", c.Weather, err)
 	}
-	if c.JSON {
-		e := json.NewEncoder(s.out)
-		e.SetIndent("", "  ")
-		return e.Encode(rows)
-	}
-	return c.printSeason(s, x, rows, cable)
+	return f, site, nil
 }
 
-// plane reads the panel's plane and the months.
-func (f seasonFlags) plane() (sun.Plane, func(time.Month) bool, error) {
+// plane reads the panel's plane.
+func (f seasonFlags) plane() (sun.Plane, error) {
 	p := sun.Plane{Albedo: 0.2}
 	if err := degrees("--tilt", f.Tilt, &p.Tilt); err != nil {
-		return p, nil, err
+		return p, err
 	}
 	if err := degrees("--facing", f.Facing, &p.Facing); err != nil {
-		return p, nil, err
+		return p, err
 	}
-	if err := p.Validate(); err != nil {
-		return p, nil, err
+	return p, misused(p.Validate())
+}
+
+// months are those asked for; none means all that there are.
+type months []time.Month
+
+// months reads the first and the last month, over the turn of the year too.
+func (f seasonFlags) months() (months, error) {
+	if f.Months == "" {
+		return nil, nil
 	}
 	var from, to int
-	if n, err := fmt.Sscanf(f.Months, "%d-%d", &from, &to); n != 2 || err != nil || from < 1 || from > 12 || to < 1 || to > 12 {
-		return p, nil, fmt.Errorf("--months: write two months, as 10-03, not %q", f.Months)
+	var rest string
+	n, _ := fmt.Sscanf(f.Months, "%d-%d%s", &from, &to, &rest)
+	if n != 2 || from < 1 || from > 12 || to < 1 || to > 12 {
+		return nil, misuse("--months: write two months, as 10-03, not %q", f.Months)
 	}
-	return p, func(m time.Month) bool {
-		if from <= to {
-			return int(m) >= from && int(m) <= to
+	all := months{time.Month(from)}
+	for m := from; m != to; {
+		m = m%12 + 1
+		all = append(all, time.Month(m))
+	}
+	return all, nil
+}
+
+// hold says whether a month is asked for.
+func (ms months) hold(m time.Month) bool {
+	for _, x := range ms {
+		if x == m {
+			return true
 		}
-		return int(m) >= from || int(m) <= to
-	}, nil
+	}
+	return ms == nil
 }

@@ -152,7 +152,7 @@ func TestSeasonInsightOnTheRealYear(t *testing.T) {
 	out, _, err := apart(t, with("--weather", path, "--months", "10-03", "--resistance", "1.44 ohm")...)
 	require.NoError(t, err)
 	for _, say := range []string{"about a third (32.2 %)", "follows the square of the sun: a tenth less light is 19 % less heat",
-		"4.8 ohm would take most: 76.8 %, 2.4 times the heat", "1 in series, 2 in parallel: 62.0 % of their best, 3.9 times", "Most comes from 1 in series, 2 in parallel",
+		"4.8 ohm would take most: 76.8 %, 2.4 times the heat", "1 in series, 2 in parallel: 62.0 % of their best, 3.9 times", "Most comes from 1.44 ohm on 1 in series, 2 in parallel",
 		"bring 80 % of the heat (61 % of the panel's best), those below 200 W/m2 2 %", "134 Wh a day"} {
 		assert.Contains(t, out, say)
 	}
@@ -175,11 +175,15 @@ func TestSeasonWordsComeFromTheSeason(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, large, "grows with the sun to the power 0.")
 	assert.Contains(t, large, "4 such panels on 20.00 ohm")
-	assert.Contains(t, large, "Most comes from 4 in series, 1 in parallel.")
+	assert.Contains(t, large, "Most comes from 20.00 ohm on 4 in series, 1 in parallel")
 	for _, text := range []string{small, large} {
-		assert.Contains(t, text, "rated for that direct current")
+		assert.Contains(t, text, "rated to break as direct current")
 	}
-	dark, _, err := apart(t, with("--weather", weatherFile("invented-tmy3.csv"), "--resistance", "2 ohm", "--months", "08-09")...)
+	dark, _, err := apart(t, with("--weather", weatherFile("invented-tmy3.csv"), "--resistance", "2 ohm", "--latitude", "44.2", "--longitude=-78.6", "--months", "01-01")...)
+	require.NoError(t, err)
+	assert.NotContains(t, dark, "No light falls on the panel")
+	night := bent(t, "invented-plain.csv", func(cells []string) { cells[2] = "0" })
+	dark, _, err = apart(t, with("--weather", night, "--resistance", "2 ohm")...)
 	require.NoError(t, err)
 	assert.Contains(t, dark, "No light falls on the panel")
 }
@@ -219,8 +223,12 @@ func TestElementWhereTheFileDoesNotSay(t *testing.T) {
 	rows, stderr := rowsOf(t, append(args, "--latitude", "44.2", "--longitude=-78.6", "--elevation", "190 m")...)
 	assert.Equal(t, said, rows)
 	assert.NotContains(t, stderr, "wrong?")
-	_, stderr = rowsOf(t, append(args, "--latitude", "44.2", "--longitude", "0")...)
-	assert.Contains(t, stderr, "off the file's clock: is the zone, the stamp or the place wrong?")
+	_, stderr = rowsOf(t, append(args, "--latitude", "44.2", "--longitude=-90.6")...)
+	assert.Contains(t, stderr, " off the file's clock: is the zone, the stamp or the place wrong?")
+	// Five hours off, the sun would shine through the ground.
+	code, _, err := run(t, with(append(args, "--latitude", "44.2", "--longitude", "0")...)...)
+	assert.ErrorContains(t, err, "columns, units or clock wrong?")
+	assert.Equal(t, exitFault, code)
 	_, _, err = apart(t, with(append(args, "--latitude", "95", "--longitude", "0")...)...)
 	assert.Error(t, err)
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"time"
 
+	"duskloop/sensors/quantity"
 	"duskloop/sim/sun"
 	"duskloop/sim/weather"
 )
@@ -37,7 +38,7 @@ func (p placeFlags) site(f *weather.File) (s sun.Site, ok bool, err error) {
 	s = sun.Site{Latitude: f.Station.Latitude, Longitude: f.Station.Longitude, Elevation: f.Station.Elevation}
 	ok = f.Station.Known
 	if (p.Latitude == nil) != (p.Longitude == nil) {
-		return s, ok, fmt.Errorf("--latitude and --longitude go together")
+		return s, ok, misuse("--latitude and --longitude go together")
 	}
 	if p.Latitude != nil {
 		ok = true
@@ -52,6 +53,9 @@ func (p placeFlags) site(f *weather.File) (s sun.Site, ok bool, err error) {
 		if err := s.Elevation.Set(*p.Elevation); err != nil {
 			return s, ok, named("--elevation", err)
 		}
+	}
+	if p.Latitude != nil || p.Elevation != nil {
+		return s, ok, misused(s.Validate())
 	}
 	return s, ok, s.Validate()
 }
@@ -89,6 +93,6 @@ func printDoubts(w io.Writer, path string, f *weather.File, site sun.Site) {
 		fmt.Fprintf(w, "%s: %d of %d rows lack the wind: 1 m/s taken\n", path, calm, len(f.Intervals))
 	}
 	if lag, days := f.Lag(site); days >= 2 && lag.Abs() > max(f.Step/4, 5*time.Minute) {
-		fmt.Fprintf(w, "%s: on %d clear days the sun is %v off the file's clock: is the zone, the stamp or the place wrong?\n", path, days, lag.Round(time.Minute))
+		fmt.Fprintf(w, "%s: on %d clear days the sun is %s off the file's clock: is the zone, the stamp or the place wrong?\n", path, days, quantity.Span(lag.Round(time.Minute)))
 	}
 }

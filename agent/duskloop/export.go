@@ -20,11 +20,11 @@ type exportCommand struct {
 func (c *exportCommand) Run(s *session) error {
 	from, err := moment(c.From)
 	if err != nil {
-		return fmt.Errorf("--from: %w", err)
+		return named("--from", err)
 	}
 	to, err := moment(c.To)
 	if err != nil {
-		return fmt.Errorf("--to: %w", err)
+		return named("--to", err)
 	}
 	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
 	if err != nil {

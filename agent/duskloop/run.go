@@ -34,7 +34,7 @@ func (c *runCommand) Run(s *session) error {
 	level := "info"
 	if f == nil {
 		if !(c.Speed > 0 && c.Speed <= 10000) {
-			return fmt.Errorf("--speed is more than 0 and at most 10000, not %g", c.Speed)
+			return misuse("--speed is more than 0 and at most 10000, not %g", c.Speed)
 		}
 		o.File, o.Simulated, o.Speed, level = config.Demo(), true, c.Speed, "off"
 	}

@@ -61,7 +61,7 @@ func (c *simulateCommand) Run(s *session) error {
 func (c *simulateCommand) trial(s *session) (agent.Trial, error) {
 	t := agent.Trial{Days: c.Days, Seed: c.Seed}
 	if !(c.Days > 0 && c.Days <= 3660) {
-		return t, fmt.Errorf("--days is more than 0 and at most 3660, not %g", c.Days)
+		return t, misuse("--days is more than 0 and at most 3660, not %g", c.Days)
 	}
 	day, err := c.firstDay()
 	if err != nil {
@@ -70,7 +70,7 @@ func (c *simulateCommand) trial(s *session) (agent.Trial, error) {
 	for _, text := range c.Fault {
 		var f agent.Fault
 		if err := f.Set(text); err != nil {
-			return t, err
+			return t, misused(err)
 		}
 		t.Faults = append(t.Faults, f)
 	}
@@ -91,7 +91,7 @@ func (c *simulateCommand) firstDay() (time.Time, error) {
 	}
 	day, err := time.Parse(time.DateOnly, c.From)
 	if err != nil {
-		return day, fmt.Errorf("--from: write the day as 2026-01-15: %w", err)
+		return day, misuse("--from: write the day as 2026-01-15: %w", err)
 	}
 	return day, nil
 }

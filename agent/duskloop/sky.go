@@ -1,9 +1,10 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
+	"math"
 	"time"
 
 	"duskloop/sensors/quantity"
@@ -43,10 +44,16 @@ func (c *skyCommand) Run(s *session) error {
 	}
 	pos, extra := site.Position(at), sun.Extraterrestrial(at)
 	clear := site.IneichenPerez(pos.Apparent, extra)
-	light, err := c.light(clear)
+	light, given, err := c.light(clear)
 	if err != nil {
 		return err
 	}
+	if given {
+		if err := canBe(light, pos, extra); err != nil {
+			return err
+		}
+	}
+	hintOfZone(s.err, at, site)
 	x := skyState{
 		Zenith: float64(pos.Zenith), Apparent: float64(pos.Apparent), Azimuth: float64(pos.Azimuth),
 		ClearGHI: float64(clear.GHI), Plane: float64(plane.HayDavies(pos, light, extra)),
@@ -55,11 +62,9 @@ func (c *skyCommand) Run(s *session) error {
 		x.Sunrise, x.Sunset = stamp(day.Rise, at), stamp(day.Set, at)
 	}
 	if c.JSON {
-		e := json.NewEncoder(s.out)
-		e.SetIndent("", "  ")
-		return e.Encode(x)
+		return printJSON(s.out, x)
 	}
-	return x.print(s, site.Day(at).Up)
+	return x.print(s, site.Day(at).Up, given)
 }
 
 // stamp is a time to the second, in the offset that the moment came with.
@@ -68,7 +73,7 @@ func stamp(t, like time.Time) *string {
 	return &text
 }
 
-func (x skyState) print(s *session, up bool) error {
+func (x skyState) print(s *session, up, given bool) error {
 	fmt.Fprintf(s.out, "sun %.2f° from the vertical (%.2f° as it looks), towards %.1f° from north\n", x.Zenith, x.Apparent, x.Azimuth)
 	switch {
 	case x.Sunrise != nil:
@@ -78,7 +83,11 @@ func (x skyState) print(s *session, up bool) error {
 	default:
 		fmt.Fprintln(s.out, "the sun does not rise on this day")
 	}
-	fmt.Fprintf(s.out, "clear sky on the ground %.0f W/m2, on the panel %.0f W/m2\n", x.ClearGHI, x.Plane)
+	of := "of it on the panel"
+	if given {
+		of = "on the panel, of the light given (--ghi, --dni, --dhi)"
+	}
+	fmt.Fprintf(s.out, "clear sky on the ground %.0f W/m2; %s %.0f W/m2\n", x.ClearGHI, of, x.Plane)
 	return nil
 }
 
@@ -90,7 +99,10 @@ func (c *skyCommand) place() (time.Time, sun.Site, sun.Plane, error) {
 	)
 	at, err := time.Parse(time.RFC3339, c.At)
 	if err != nil {
-		return at, site, plane, fmt.Errorf("--at: write 2026-01-15T12:00:00-05:00, not %q", c.At)
+		return at, site, plane, misuse("--at: write 2026-01-15T12:00:00-05:00, not %q", c.At)
+	}
+	if at.Year() < firstYear || at.Year() > lastYear {
+		return at, site, plane, misuse("--at: the year %d is outside %d to %d, for which the sun's place is given", at.Year(), firstYear, lastYear)
 	}
 	turbidity, err := bareNumber(c.Turbidity)
 	if err == nil && !(turbidity >= 1 && turbidity <= 10) {
@@ -104,28 +116,50 @@ func (c *skyCommand) place() (time.Time, sun.Site, sun.Plane, error) {
 	if err != nil {
 		return at, site, plane, err
 	}
-	return at, site, plane, errors.Join(site.Validate(), plane.Validate())
+	return at, site, plane, misused(errors.Join(site.Validate(), plane.Validate()))
 }
 
 // light is the measured one where it was given, all of it, or the clear sky's.
-func (c *skyCommand) light(clear sun.Light) (sun.Light, error) {
+func (c *skyCommand) light(clear sun.Light) (l sun.Light, given bool, err error) {
 	if c.GHI == nil && c.DNI == nil && c.DHI == nil {
-		return clear, nil
+		return clear, false, nil
 	}
 	if c.GHI == nil || c.DNI == nil || c.DHI == nil {
-		return clear, errors.New("--ghi, --dni and --dhi go together")
+		return clear, false, misuse("--ghi, --dni and --dhi go together")
 	}
-	var l sun.Light
-	err := errors.Join(irradiance("--ghi", *c.GHI, &l.GHI), irradiance("--dni", *c.DNI, &l.DNI), irradiance("--dhi", *c.DHI, &l.DHI))
-	return l, err
+	err = errors.Join(irradiance("--ghi", *c.GHI, &l.GHI), irradiance("--dni", *c.DNI, &l.DNI), irradiance("--dhi", *c.DHI, &l.DHI))
+	return l, true, err
 }
 
-// named puts the flag's name before an error.
-func named(flag string, err error) error {
-	if err != nil {
-		return fmt.Errorf("%s: %w", flag, err)
+// The years for which a moment is taken: the calendar and the Earth's turning are known
+// well enough in them. A choice of ours.
+const (
+	firstYear = 1800
+	lastYear  = 2200
+)
+
+// canBe refuses light that contradicts itself: a beam brighter than above the air, or
+// direct and diffuse light far above the global one. The bounds are those of a weather
+// file's rows.
+func canBe(l sun.Light, pos sun.Position, extra quantity.WattPerSquareMetre) error {
+	if l.DNI > extra {
+		return misuse("--dni: %.0f W/m2 is more than the %.0f W/m2 above the air", float64(l.DNI), float64(extra))
+	}
+	sum := float64(l.DHI) + float64(l.DNI)*max(math.Cos(float64(pos.Zenith)*math.Pi/180), 0)
+	if sum > float64(l.GHI)*(1+looseShare)+loosePower {
+		return misuse("--ghi, --dni, --dhi: direct and diffuse light make %.0f W/m2 on level ground, far above the global %.0f W/m2: swapped, or another moment?", sum, float64(l.GHI))
 	}
 	return nil
+}
+
+// hintOfZone says when the clock's offset is far from the place's own: most often the
+// minus of a western longitude was forgotten. UTC is nobody's clock in particular.
+func hintOfZone(w io.Writer, at time.Time, site sun.Site) {
+	_, seconds := at.Zone()
+	clock, own := float64(seconds)/3600, float64(site.Longitude)/15
+	if seconds != 0 && math.Abs(math.Remainder(clock-own, 24)) > 4 {
+		fmt.Fprintf(w, "hint: the clock is %+.0f h from UTC, the sun at longitude %v about %+.0f h: west is minus\n", clock, site.Longitude, own)
+	}
 }
 
 // degrees reads an angle with or without its unit.
@@ -146,7 +180,7 @@ func irradiance(flag, text string, into *quantity.WattPerSquareMetre) error {
 		return named(flag, err)
 	}
 	if *into < 0 || *into > 2000 {
-		return named(flag, fmt.Errorf("%v is outside 0 to 2000 W/m2", *into))
+		return misuse("%s: %v is outside 0 to 2000 W/m2", flag, *into)
 	}
 	return nil
 }

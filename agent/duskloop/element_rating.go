@@ -1,0 +1,81 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"duskloop/sensors/quantity"
+)
+
+// The cold at which what must break the panels' voltage is reckoned: cells in the first
+// sun of a morning are as cold as the air. Without weather a hard winter is taken; with
+// a file its coldest air, but never warmer than a frosty morning, since a file of one
+// mild winter does not hold the coldest to come. Both are choices of ours.
+const (
+	hardWinter   quantity.Celsius = -25
+	frostyAtMost quantity.Celsius = -10
+	morningSun                    = 1000 // W/m², the label's own
+)
+
+// continuous is what a fuse and a cable of panels must carry over the label's
+// short-circuit current: 1.25 for light above 1000 W/m² and again 1.25 since it lasts
+// for hours (National Electrical Code, article 690.8; from memory, unverified).
+const continuous = 1.25 * 1.25
+
+// openVolts are those of one panel without load in the cold: by the fitted curve or
+// straight by the label's coefficient, whichever is more.
+func (a array) openVolts(cold quantity.Celsius) float64 {
+	one := float64(a.module.At(morningSun, cold).OpenCircuit().Volts) / float64(a.wiring.series)
+	return max(one, float64(a.plate.Voc)*(1+a.plate.Beta*float64(cold-25)))
+}
+
+// breaking says what a wiring's switches must break and its fuse must carry.
+func (a array) breaking(w wiring, cold quantity.Celsius) string {
+	return fmt.Sprintf("%.1f V DC; fuse and cable for %.1f A",
+		float64(w.series)*a.openVolts(cold), float64(w.parallel)*continuous*float64(a.plate.Isc))
+}
+
+// ratingsMean explains the figures of breaking.
+const ratingsMean = "That is the open-circuit voltage on a cold bright morning, which switches, fuses and the thermal cut-out must be rated to break as direct current, and 1.25 times 1.25 the short-circuit current; or what your local code asks."
+
+// stringFuses is said of many strings (common practice, as article 690.9 of the same
+// code; from memory, unverified).
+const stringFuses = "With three or more strings side by side each string needs a fuse of its own."
+
+// deadly is the direct voltage above which a touch can kill: the usual limit of what
+// may be touched (60 V of IEC 61140; from memory, unverified).
+const deadly = 60
+
+// remarks on a wiring that needs more care than another.
+func (a array) remarks(w wiring, cold quantity.Celsius) string {
+	text := ""
+	if w.parallel >= 3 {
+		text += stringFuses + "\n"
+	}
+	if volts := float64(w.series) * a.openVolts(cold); volts > deadly {
+		text += fmt.Sprintf("%.0f V DC can kill at a touch: leave %v in series to an electrician.\n", volts, w.series)
+	}
+	return text
+}
+
+// most is the most watts that an element must stand: in full sun, with warm cells or
+// icy ones, or at the light asked about.
+func (a array) most(r, cable quantity.Ohm, asked float64) float64 {
+	for _, cell := range []quantity.Celsius{25, hardWinter} {
+		asked = max(asked, workingPoint(a.module.At(morningSun, cell), r, cable).Power)
+	}
+	return asked
+}
+
+// printRatings prints what the parts must stand, without weather.
+func (a array) printRatings(w io.Writer, h heater, cable quantity.Ohm, asked float64) {
+	most := a.most(h.ohm, cable, asked)
+	fmt.Fprintf(w, "In full sun the element must stand %.0f W; bright clouds give more for minutes, so allow a margin.\n", most)
+	if over := h.over(most); over != "" {
+		fmt.Fprintln(w, over)
+	}
+	fmt.Fprintf(w, "Must break and carry: %s.\n", a.breaking(a.wiring, hardWinter))
+	fmt.Fprintf(w, "%s Without a weather file the cells are taken at %v.\n", ratingsMean, hardWinter)
+	fmt.Fprint(w, a.remarks(a.wiring, hardWinter))
+	fmt.Fprintln(w, "Use DC-rated switches and fuses, and a DC-rated thermal cut-out on the element. Panels in the sun cannot be turned off: cover them first.")
+}
