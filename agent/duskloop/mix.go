@@ -1,9 +1,7 @@
 package main
 
 import (
-	"cmp"
 	"errors"
-	"fmt"
 
 	"duskloop/sensors/quantity"
 	"duskloop/sim/fluid"
@@ -22,96 +20,140 @@ type mixCommand struct {
 	JSON           bool    `help:"Print JSON." name:"json"`
 }
 
+// mixing is a mix command whose words have been read.
+type mixing struct {
+	*mixCommand
+	units     quantity.Units
+	at        quantity.Celsius
+	elevation quantity.Metre
+	protect   quantity.Celsius
+	total     quantity.Litre // 0 if not given
+}
+
 // Run prints what a mix is, or the recipe for one.
 func (c *mixCommand) Run(s *session) error {
 	if c.EthyleneGlycol != "" {
-		return errors.New("ethylene glycol is poisonous to people and animals and has no place near food; use food-grade glycerin")
+		return misuse("ethylene glycol is poisonous to people and animals and has no place near food; use food-grade glycerin")
 	}
-	r, err := c.recipe()
-	if err != nil && !tooStrong(r.Share) {
+	m, err := c.read()
+	if err != nil {
 		return err
 	}
-	x, wrong := c.look(r)
-	if wrong != nil {
-		return wrong
+	r, err := m.recipe()
+	if err != nil {
+		return err
+	}
+	x, err := m.look(r)
+	if err != nil {
+		return misused(plain(err))
 	}
 	if c.JSON {
-		wrong = x.printJSON(s.out)
+		err = printJSON(s.out, x)
 	} else {
-		wrong = c.printText(s.out, r, x)
+		m.printText(s.out, r, x)
 	}
-	return cmp.Or(err, wrong)
+	if err == nil && r.Share > fluid.Eutectic {
+		err = misuse("%v glycerin by weight: figures are known for 0 to 60 %% and mixes are offered up to 66.7 %%", r.Share)
+	}
+	return err
+}
+
+// read reads the flags' words.
+func (c *mixCommand) read() (*mixing, error) {
+	m := &mixing{mixCommand: c}
+	err := errors.Join(m.units.Set(c.Units), named("--at", m.at.Set(c.At)))
+	if c.Elevation != "" {
+		err = errors.Join(err, named("--elevation", m.elevation.Set(c.Elevation)))
+	}
+	if c.Protect != "" {
+		err = errors.Join(err, named("--protect", m.protect.Set(c.Protect)))
+	}
+	if c.Volume != "" {
+		err = errors.Join(err, named("--volume", m.total.Set(c.Volume)))
+		if err == nil && !(m.total > 0) {
+			err = misuse("--volume: more than none")
+		}
+	}
+	return m, err
 }
 
 // tooStrong is a mix of which only the freezing point is known.
 func tooStrong(w quantity.Share) bool { return w > fluid.MaxGlycerin && w <= 1 }
 
 // recipe is what was asked for: by volumes, by share, or by protection.
-func (c *mixCommand) recipe() (fluid.Recipe, error) {
+func (m *mixing) recipe() (fluid.Recipe, error) {
+	byVolumes := m.Water != "" || m.Glycerin != ""
 	asked := 0
-	for _, given := range []bool{c.Water != "" || c.Glycerin != "", c.MassFraction != nil, c.Protect != ""} {
+	for _, given := range []bool{byVolumes, m.MassFraction != nil, m.Protect != ""} {
 		if given {
 			asked++
 		}
 	}
-	if asked != 1 {
-		return fluid.Recipe{}, errors.New("give one of --water with --glycerin, --mass-fraction, and --protect")
+	switch {
+	case asked != 1:
+		return fluid.Recipe{}, misuse("give one of --water with --glycerin, --mass-fraction, and --protect")
+	case byVolumes && m.total > 0:
+		return fluid.Recipe{}, misuse("--volume goes with --protect and --mass-fraction; of --water and --glycerin the volume follows")
+	case byVolumes:
+		return m.fromVolumes()
 	}
-	if c.Water != "" || c.Glycerin != "" {
-		return c.fromVolumes()
-	}
-	w, err := c.share()
-	if err != nil {
+	w, err := m.share()
+	if err != nil || m.total == 0 {
 		return fluid.Recipe{Share: w}, err
 	}
-	if c.Volume == "" {
-		return fluid.Recipe{Share: w}, nil
-	}
-	var total quantity.Litre
-	if err := total.Set(c.Volume); err != nil {
-		return fluid.Recipe{}, fmt.Errorf("--volume: %w", err)
-	}
-	return fluid.ForShare(w, total)
+	r, err := fluid.ForShare(w, m.total)
+	return r, misused(plain(err))
 }
 
-func (c *mixCommand) fromVolumes() (fluid.Recipe, error) {
+func (m *mixing) fromVolumes() (fluid.Recipe, error) {
 	var water, glycerin quantity.Litre
-	if c.Water != "" {
-		if err := water.Set(c.Water); err != nil {
-			return fluid.Recipe{}, fmt.Errorf("--water: %w", err)
+	if m.Water != "" {
+		if err := water.Set(m.Water); err != nil {
+			return fluid.Recipe{}, named("--water", err)
 		}
 	}
-	if c.Glycerin != "" {
-		if err := glycerin.Set(c.Glycerin); err != nil {
-			return fluid.Recipe{}, fmt.Errorf("--glycerin: %w", err)
+	if m.Glycerin != "" {
+		if err := glycerin.Set(m.Glycerin); err != nil {
+			return fluid.Recipe{}, named("--glycerin", err)
 		}
 	}
-	return fluid.FromVolumes(water, glycerin)
+	if water < 0 || glycerin < 0 || water+glycerin == 0 {
+		return fluid.Recipe{}, misuse("--water, --glycerin: volumes above zero")
+	}
+	r, err := fluid.FromVolumes(water, glycerin)
+	if tooStrong(r.Share) { // and so without a density; said where it is printed
+		return r, nil
+	}
+	return r, misused(plain(err))
 }
 
 // share is the asked-for share, or that of the protection asked for.
-func (c *mixCommand) share() (quantity.Share, error) {
-	if c.MassFraction != nil {
-		w, err := bareShare(*c.MassFraction)
-		if err != nil {
-			return 0, fmt.Errorf("--mass-fraction: %w", err)
-		}
-		_, err = fluid.New(w)
-		return w, err
+func (m *mixing) share() (quantity.Share, error) {
+	if m.MassFraction != nil {
+		return bareShare(*m.MassFraction)
 	}
-	var t quantity.Celsius
-	if err := t.Set(c.Protect); err != nil {
-		return 0, fmt.Errorf("--protect: %w", err)
+	w, err := fluid.Protecting(m.protect)
+	if errors.Is(err, fluid.ErrRange) {
+		return 0, misuse("--protect: no mix is offered for %s; %s at the lowest", m.protect.In(m.units), quantity.Celsius(-40).In(m.units))
 	}
-	return fluid.Protecting(t)
+	return w, err
 }
 
 // bareShare reads "0.38" or "38 %".
 func bareShare(text string) (quantity.Share, error) {
 	var w quantity.Share
-	if err := w.Set(text); err == nil {
-		return w, nil
+	if err := w.Set(text); err != nil {
+		v, err := bareNumber(text)
+		if err != nil {
+			return 0, named("--mass-fraction", err)
+		}
+		if v > 1 && v <= 100 {
+			return 0, misuse("--mass-fraction: %g is more than the whole; write %g or '%g %%' (known is 0 to 60 %%)", v, v/100, v)
+		}
+		w = quantity.Share(v)
 	}
-	v, err := bareNumber(text)
-	return quantity.Share(v), err
+	if !(w >= 0 && w <= 1) {
+		return 0, misuse("--mass-fraction: %v is no share of a whole (known is 0 to 60 %%)", w)
+	}
+	return w, nil
 }

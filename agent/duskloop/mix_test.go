@@ -6,7 +6,9 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -103,19 +105,36 @@ func TestMixText(t *testing.T) {
 	}{
 		{"recipe", []string{"--protect", "-20 °C", "--volume", "5 gal"}, 0, "water +"},
 		{"popular recipe", []string{"--mass-fraction", "0.3"}, 0, "freezes near -14.5 °C"},
-		{"too cold", []string{"--protect=-45 °C"}, 1, "-40 °C at the lowest"},
-		{"poison", []string{"--ethylene-glycol", "1 L"}, 1, "poisonous"},
-		{"too strong", []string{"--water", "1 L", "--glycerin", "2 L"}, 1, "more glycerin protects less"},
-		{"too strong, its freezing", []string{"--water", "1 L", "--glycerin", "2 L"}, 1, "71.6 % glycerin by weight; freezes at -29.8 °C"},
-		{"too strong, its range", []string{"--mass-fraction", "0.7"}, 1, "0 to 60 %"},
-		{"no such share", []string{"--mass-fraction", "1.2"}, 1, "0 to 60 %"},
+		{"too cold", []string{"--protect=-45 °C"}, 64, "-40 °C at the lowest"},
+		{"poison", []string{"--ethylene-glycol", "1 L"}, 64, "poisonous"},
+		{"too strong", []string{"--water", "1 L", "--glycerin", "2 L"}, 64, "more glycerin protects less"},
+		{"too strong, its freezing", []string{"--water", "1 L", "--glycerin", "2 L"}, 64, "71.6 % glycerin by weight; freezes at -29.8 °C"},
+		{"too strong, its range", []string{"--mass-fraction", "0.7"}, 64, "0 to 60 %"},
+		{"no such share", []string{"--mass-fraction", "1.2"}, 64, "0 to 60 %"},
 		{"protection past 60 %", []string{"--protect", "-38 °C", "--volume", "5 gal"}, 0, "65 % glycerin by weight; freezes at -43 °C"},
 		{"in the mountains", []string{"--mass-fraction", "0.35", "--elevation", "2000 m"}, 0, "boils at 96.6 °C at 2000 m above the sea (air at 79.5 kPa)"},
-		{"too high", []string{"--mass-fraction", "0.35", "--elevation", "9000 m"}, 1, "-500 to 6000 m"},
-		{"frozen", []string{"--mass-fraction", "0.3", "--at", "-20 °C", "--json"}, 1, "freezing at -9.5 °C to 100 °C"},
-		{"nothing asked", nil, 1, "give one of"},
-		{"not a number", []string{"--mass-fraction", "NaN"}, 1, "no number"},
-		{"a forgotten value", []string{"--mass-fraction", "--json"}, 1, "no number"},
+		{"too high", []string{"--mass-fraction", "0.35", "--elevation", "9000 m"}, 64, "-500 to 6000 m"},
+		{"frozen", []string{"--mass-fraction", "0.3", "--at", "-20 °C", "--json"}, 64, "freezing at -9.5 °C to 100 °C"},
+		{"nothing asked", nil, 64, "give one of"},
+		{"not a number", []string{"--mass-fraction", "NaN"}, 64, "no number"},
+		{"a forgotten value", []string{"--mass-fraction", "--json"}, 64, "no number"},
+		{"65 % asked for", []string{"--mass-fraction", "0.65"}, 0, "65 % glycerin by weight; freezes at -43 °C"},
+		{"a hint", []string{"--mass-fraction", "38"}, 64, "write 0.38 or '38 %'"},
+		{"margin", []string{"--protect", "-20 °C", "--volume", "10 L"}, 0, "a mix for 3 K lower needs"},
+		{"margin in °F", []string{"--protect", "-4 °F", "--units", "us"}, 0, "a mix for 5 °F lower needs"},
+		{"no margin left", []string{"--protect", "-39 °C"}, 0, "no mix is offered for 3 K lower"},
+		{"too cold in °F", []string{"--protect=-49 °F", "--units", "us"}, 64, "-49 °F; -40 °F at the lowest"},
+		{"frozen in °F", []string{"--mass-fraction", "0.3", "--at", "-4 °F", "--units", "us"}, 64, "-4 °F: figures are known for the liquid, from freezing at 14.9 °F to 212 °F"},
+		{"too high in ft", []string{"--mass-fraction", "0.35", "--elevation", "30000 ft", "--units", "us"}, 64, "30000 ft: the air is known for -1640 to 19685 ft"},
+		{"boiled away", []string{"--mass-fraction", "0.1", "--elevation", "3000 m", "--at", "95 °C"}, 0, "an open tank has boiled there"},
+		{"two volumes", []string{"--water", "4 L", "--glycerin", "1 L", "--volume", "5 L"}, 64, "the volume follows"},
+		{"nothing of nothing", []string{"--water", "0 L", "--glycerin", "0 L"}, 64, "volumes above zero"},
+		{"negative", []string{"--mass-fraction=-0.1"}, 64, "no share"},
+		// 8.3454 lb/gal is 1000 kg/m3; water at 68 °F has 998.2 kg/m3, 4184 J/(kg K) and 1.00
+		// mPa s, 0.598 W/(m K) (IAPWS): by hand 8.330, 0.9993, 0.3457.
+		{"water in pounds", []string{"--mass-fraction", "0", "--units", "us"}, 0, "at 68 °F: density 8.330 lb/gal"},
+		{"heat in Btu", []string{"--mass-fraction", "0", "--units", "us"}, 0, "specific heat 0.999"},
+		{"conductivity in feet", []string{"--mass-fraction", "0", "--units", "us"}, 0, "conductivity 0.345"},
 	}
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
@@ -126,6 +145,12 @@ func TestMixText(t *testing.T) {
 				out += err.Error()
 			}
 			assert.Contains(t, out, row.says)
+			assert.NotContains(t, out, "correlations")
+			for _, foreign := range []string{"°C", "kg/m3", " L ", "kPa", " K "} {
+				if slices.Contains(row.args, "us") {
+					assert.NotContains(t, strings.ReplaceAll(out, "(-14.5 °C)", ""), foreign)
+				}
+			}
 		})
 	}
 }
