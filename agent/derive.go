@@ -63,7 +63,10 @@ func Derive(f *config.File) (Derived, error) {
 	if err := d.closed(l, mix, air, u); err != nil {
 		return d, err
 	}
-	d.warn(l, boiling)
+	if err := d.evaporating(params, l.Tank.Hot, boiling, u); err != nil {
+		return d, err
+	}
+	d.warn(f, boiling)
 	return d, nil
 }
 
@@ -84,8 +87,8 @@ func (d *Derived) store(l *config.Loop, mix fluid.Mix, u quantity.Units) error {
 		return err
 	}
 	d.say(fmt.Sprintf("heat stored between %s and %s", l.Crop.Comfort.In(u), l.Tank.Hot.In(u)), "%s", heat)
-	if l.Element.Panel > 0 {
-		d.say("that is full nameplate sun for", "%.1f h (loss-free; the element takes less than the nameplate)", float64(heat)/float64(l.Element.Panel))
+	if power := nameplate(l); power > 0 {
+		d.say("that is full nameplate sun for", "%.1f h at %.0f W (loss-free; the element takes less than the nameplate)", float64(heat)/float64(power), float64(power))
 	}
 	return nil
 }
@@ -129,7 +132,7 @@ func (d *Derived) heating(l *config.Loop, params plant.Params) error {
 	at, best := curve.OnResistor(l.Element.Resistance+l.Element.Cable), curve.MaxPower()
 	watts := float64(at.Amps) * float64(at.Amps) * float64(l.Element.Resistance)
 	d.say("element in full sun (1000 W/m2, cell 25 °C)", "%.0f W at %s and %s, %.0f %% of what the panel could give",
-		watts, at.Volts, at.Amps, 100*watts/float64(best.Power()))
+		watts, quantity.Volt(float64(at.Amps)*float64(l.Element.Resistance)), at.Amps, 100*watts/float64(best.Power()))
 	d.say("element that would take most in full sun", "%s (the panel's Vmp over Imp); over a winter about 1.4 times that, see duskloop element --weather",
 		quantity.Ohm(float64(best.Volts)/float64(best.Amps)))
 	return nil
@@ -161,20 +164,4 @@ func (d *Derived) battery(l *config.Loop) {
 	d.say("full battery carries pump, fans and computer down to the reserve", "%.1f h", hours(1-b.Reserve, loads))
 	d.say("the reserve then carries the computer alone", "%.0f h (down to the cut-off)",
 		hours(b.Reserve-control.RestCharge(b.Chemistry.Kind, b.CutOff), b.Computer))
-}
-
-// warn names what must be seen to before use.
-func (d *Derived) warn(l *config.Loop, boiling quantity.Celsius) {
-	if !l.Contactor.Fitted() {
-		d.Warnings = append(d.Warnings, "No contactor is described: nothing here can stop the panel from heating. The thermal cut-out is the only thing that does.")
-	}
-	if l.Element.CutOut >= boiling-5 {
-		d.Warnings = append(d.Warnings, "The thermal cut-out opens within 5 K of the mix's boiling point. Choose a lower one.")
-	}
-	if l.Probes[control.Coil].ID == "" && l.Probes[control.Return].ID == "" {
-		d.Warnings = append(d.Warnings, "No probe is on the coil or the return: frost in the coil cannot be seen, and flow is judged by current only.")
-	}
-	if l.Proof.Within.Duration() < 3*transit(l)/2+15*time.Second {
-		d.Warnings = append(d.Warnings, fmt.Sprintf("proof.within is short for a loop whose liquid takes %v once round.", transit(l).Round(time.Second)))
-	}
 }

@@ -49,9 +49,11 @@ type Summary struct {
 	HeatToTunnelKWh float64        `json:"heat_to_tunnel_kwh"`
 	HoursBelow      float64        `json:"hours_below_crop_minimum"`
 	LowestTunnelC   float64        `json:"lowest_tunnel_c"`
+	HighestTunnelC  float64        `json:"highest_tunnel_c"`
 	LowestOutdoorsC float64        `json:"lowest_outdoors_c"`
 	LowestTankC     float64        `json:"lowest_tank_c"`
 	HighestTankC    float64        `json:"highest_tank_c"`
+	WaterGoneKg     float64        `json:"water_gone_kg"` // evaporated and boiled off
 	BatteryUsedKWh  float64        `json:"battery_used_kwh"`
 	LowestChargePct float64        `json:"lowest_charge_pct"`
 	HoursBrownOut   float64        `json:"hours_battery_empty"`
@@ -146,7 +148,7 @@ func newTally(t Trial, g *Greenhouse) *tally {
 		trial: t, g: g, last: t.Start, length: time.Duration(t.Days * 24 * float64(time.Hour)),
 		s: Summary{
 			Policy: t.Policy, Simulated: true, Days: t.Days, Alerts: make(map[string]int),
-			LowestTunnelC: inf, LowestOutdoorsC: inf, LowestTankC: inf, HighestTankC: -inf, LowestChargePct: inf,
+			LowestTunnelC: inf, LowestOutdoorsC: inf, LowestTankC: inf, HighestTankC: -inf, HighestTunnelC: -inf, LowestChargePct: inf,
 		},
 	}
 }
@@ -164,6 +166,7 @@ func (m *tally) count(c Cycle) {
 		m.s.HoursBrownOut += dt.Hours()
 	}
 	m.s.LowestTunnelC = min(m.s.LowestTunnelC, float64(now.Tunnel))
+	m.s.HighestTunnelC = max(m.s.HighestTunnelC, float64(now.Tunnel))
 	m.s.LowestOutdoorsC = min(m.s.LowestOutdoorsC, float64(now.Outdoors))
 	m.s.LowestTankC = min(m.s.LowestTankC, float64(now.Tank))
 	m.s.HighestTankC = max(m.s.HighestTankC, float64(now.Tank))
@@ -184,6 +187,7 @@ func (m *tally) summary() Summary {
 	m.s.HeatIntoTankKWh = float64(meters.HeatIntoTank) / 1000
 	m.s.HeatToTunnelKWh = float64(meters.HeatToTunnel) / 1000
 	m.s.BatteryUsedKWh = float64(meters.BatteryUsed) / 1000
+	m.s.WaterGoneKg = float64(meters.WaterGone)
 	m.s.PumpHours, m.s.PumpStarts = meters.PumpTime.Hours(), meters.PumpStarts
 	return m.s
 }

@@ -58,6 +58,8 @@ func TestFaults(t *testing.T) {
 		{"one probe in two places", `coil = "28-0a1de0110002"`, `coil = "28-0a1de0110001"`, "loop.bench.probes.coil", "the same probe is at tank"},
 		{"one line for two things", `line = 27`, `line = 17`, "loop.bench.fans.line", "switches the pump"},
 		{"a label that contradicts itself", `resistance = "1.15 ohm"`, "resistance = \"1.15 ohm\"\nvoc = \"18 V\"\nvmp = \"18.4 V\"\nisc = \"6 A\"\nimp = \"5.4 A\"\ncells = 36", "loop.bench.element.voc", "is below Voc"},
+		{"closed and open", `volume = "6.3 gal"`, "volume = \"6.3 gal\"\nclosed = true\n[loop.bench.model]\nopen_surface = \"0.05 m2\"\n[loop.bench.tank]", "loop.bench.model.open_surface", "a tank that is closed"},
+		{"a pump too weak", "[loop.bench.model]", "[loop.bench.model]\npump_head = \"1 m\"\npipe_bore = \"4 mm\"\npipe_length = \"20 m\"", "loop.bench.model.pump_head", "of head at that flow, the pump gives 1 m"},
 		{"a list", `line = 27`, `line = [27]`, "loop.bench.fans.line", "has no place here"},
 		{"a table twice", `line = 27`, "line = 27\n[loop.bench.crop]", "loop.bench.crop", "table opened again"},
 		{"a missing key", `volume = "6.3 gal"`, ``, "loop.bench.tank.volume", "missing"},
@@ -87,6 +89,21 @@ func TestFaults(t *testing.T) {
 			assert.Failf(t, "fault not found", "want %s: %s\ngot %s", row.key, row.problem, strings.Join(seen, "\n"))
 		})
 	}
+}
+
+// A relation's fault stands alone, with its line, where nothing else is wrong.
+func TestPumpTooWeakIsOneFault(t *testing.T) {
+	t.Parallel()
+	_, err := Parse(with(t, "[loop.bench.model]", "[loop.bench.model]\npump_head = \"1 m\"\npipe_bore = \"4 mm\"\npipe_length = \"20 m\""))
+	faults, ok := errors.AsType[Faults](err)
+	require.True(t, ok)
+	require.Len(t, faults, 1)
+	assert.Positive(t, faults[0].Line)
+	assert.NotContains(t, faults[0].Problem, "outside")
+	f, err := Parse(with(t, `tilt = "62 deg"`, `tilt = "50 deg"`))
+	require.NoError(t, err)
+	assert.Positive(t, f.Line("loop.bench.element.tilt"))
+	assert.Zero(t, f.Line("loop.bench.model.pump_head"))
 }
 
 func TestAllFaultsComeAtOnceWithTheirLines(t *testing.T) {

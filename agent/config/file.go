@@ -14,6 +14,8 @@ type File struct {
 	Record Record
 	Phone  Phone
 	Loops  []*Loop
+
+	written map[string]int // line of every key that the file has
 }
 
 // Loop is the one loop that is built now.

@@ -37,6 +37,7 @@ func Parse(data []byte) (*File, error) {
 	if err := r.faults.orNil(); err != nil {
 		return nil, err
 	}
+	r.file.written = r.lines
 	return r.file, nil
 }
 

@@ -38,6 +38,10 @@ func loopRelations(f *File, l *Loop) Faults {
 		"not above the charge of %v that cut_off at %v stands for", atCutOff, b.CutOff)
 	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut,
 		"the thermal cut-out belongs near dangerously_hot at %v: not more than %v below or %v above", t.Danger, quantity.Kelvin(10), quantity.Kelvin(8))
+	wrong(bool(t.Closed) && l.Model.OpenSurface > 0, "model.open_surface", l.Model.OpenSurface, "water cannot evaporate from a tank that is closed (tank.closed = true)")
+	if problem := unpushed(l); problem != "" {
+		wrong(true, "model.pump_head", l.Model.PumpHead, "%v", problem)
+	}
 	if problem := mislabelled(l.Label); problem != "" {
 		wrong(true, "element.voc", l.Label.Voc, "%v", problem)
 	}

@@ -38,7 +38,9 @@ func (c *simulateCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	warnOf(s.err, trial.File)
+	if err := warnOf(s.err, trial.File); err != nil {
+		return err
+	}
 	policies := []agent.Policy{agent.ByRules}
 	for _, b := range c.Beside {
 		policies = append(policies, agent.Policy(b))
@@ -147,9 +149,11 @@ func figures(s agent.Summary, u quantity.Units) [][2]string {
 		{"heat to the tunnel, kWh", f(s.HeatToTunnelKWh, 2)},
 		{"hours below the crop's minimum", f(s.HoursBelow, 1)},
 		degrees("lowest tunnel air", s.LowestTunnelC),
+		degrees("highest tunnel air", s.HighestTunnelC),
 		degrees("lowest outdoors", s.LowestOutdoorsC),
 		degrees("lowest tank", s.LowestTankC),
 		degrees("highest tank", s.HighestTankC),
+		water(s.WaterGoneKg, u),
 		{"battery used by pump and fans, kWh", f(s.BatteryUsedKWh, 3)},
 		{"lowest charge, %", f(s.LowestChargePct, 1)},
 		{"hours with the battery empty", f(s.HoursBrownOut, 1)},
@@ -159,9 +163,26 @@ func figures(s agent.Summary, u quantity.Units) [][2]string {
 	}
 }
 
+// waterGone begins the name of the row about water that left the tank.
+const waterGone = "water evaporated"
+
+// water that left the tank, as the volume to top up; 0.9982 kg/L at 20 °C (IAPWS-95).
+func water(kg float64, u quantity.Units) [2]string {
+	litres := kg / 0.9982
+	name, v := "L", litres
+	if u == quantity.US {
+		name, v = "gal", litres/3.785411784
+	}
+	return [2]string{fmt.Sprintf("%s, %s (top it up: an uncovered element burns)", waterGone, name), strconv.FormatFloat(v, 'f', 2, 64)}
+}
+
 func printTable(w io.Writer, rows []agent.Summary, u quantity.Units) error {
 	tw := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	dry := !slices.ContainsFunc(rows, func(s agent.Summary) bool { return s.WaterGoneKg > 0 })
 	for i, line := range figures(rows[0], u) {
+		if dry && strings.HasPrefix(line[0], waterGone) {
+			continue
+		}
 		cells := []string{line[0]}
 		for _, r := range rows {
 			cells = append(cells, figures(r, u)[i][1])

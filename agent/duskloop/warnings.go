@@ -16,11 +16,13 @@ func printWarnings(w io.Writer, warnings []string) {
 }
 
 // warnOf prints the warnings of a greenhouse file that is only simulated: what can
-// burst here can burst when it is built.
-func warnOf(w io.Writer, f *config.File) {
+// burst here can burst when it is built. A file of which no figures follow is refused
+// as check refuses it.
+func warnOf(w io.Writer, f *config.File) error {
 	d, err := agent.Derive(f)
 	if err != nil {
-		d.Warnings = append(d.Warnings, fmt.Sprintf("the warnings of this file could not all be worked out: %v", err))
+		return fmt.Errorf("%w: %w", agent.ErrConfig, err)
 	}
 	printWarnings(w, d.Warnings)
+	return nil
 }

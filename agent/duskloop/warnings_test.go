@@ -38,7 +38,8 @@ func TestClosedVesselIsWarnedOf(t *testing.T) {
 		says string // nothing: no warning of a vessel
 	}{
 		{"roomy", []string{"closed = true", `vessel = "8 gal"`}, "psi over the air outside"},
-		{"tight", []string{"closed = true", `vessel = "6.5 gal"`}, "no bound"},
+		{"tight", []string{"closed = true", `vessel = "7 gal"`}, "no bound"},
+		{"too small", []string{"closed = true", `vessel = "6.5 gal"`}, "the liquid no longer fits in it"},
 		{"not told", []string{"closed = true"}, "is not told"},
 		{"with relief", []string{"closed = true", "relief_valve = true"}, ""},
 		{"open", nil, ""},
@@ -63,4 +64,43 @@ func TestClosedVesselIsWarnedOf(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A pump that cannot push its flow is a fault of the file, with its line, in both.
+func TestPumpTooWeakIsAFaultOfTheFile(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(config.Example(), "[loop.bench.model]\n", "[loop.bench.model]\npump_head = \"1 m\"\npipe_bore = \"4 mm\"\npipe_length = \"20 m\"\n", 1)
+	path := filepath.Join(t.TempDir(), "greenhouse.toml")
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	for _, args := range [][]string{{"check"}, {"simulate", "--days", "0.05"}} {
+		code, _, err := run(t, append(args, "--greenhouse", path)...)
+		assert.Equal(t, exitConfig, code, "%v", args)
+		require.ErrorContains(t, err, "loop.bench.model.pump_head = ")
+		assert.Contains(t, err.Error(), "line ")
+	}
+}
+
+// What evaporates stands in the table, in the file's units, and only where something
+// does; the CSV keeps its columns.
+func TestSimulateTellsTheWaterGone(t *testing.T) {
+	t.Parallel()
+	open := strings.Replace(config.Example(), "[loop.bench.model]\n", "[loop.bench.model]\nopen_surface = \"0.05 m2\"\n", 1)
+	path := filepath.Join(t.TempDir(), "open.toml")
+	require.NoError(t, os.WriteFile(path, []byte(open), 0o600))
+	wet, stderr, err := apart(t, "simulate", "--greenhouse", path, "--days", "0.5")
+	require.NoError(t, err)
+	assert.Regexp(t, `water evaporated, gal \(top it up: an uncovered element burns\) +0\.[0-9]*[1-9]`, wet)
+	assert.Contains(t, stderr, "of water leave it in a day")
+	dry, _, err := apart(t, "simulate", "--days", "0.5")
+	require.NoError(t, err)
+	assert.NotContains(t, dry, "evaporated")
+	assert.Contains(t, dry, "highest tunnel air, °F")
+	for _, args := range [][]string{{"--greenhouse", path}, nil} {
+		out, _, err := apart(t, append([]string{"simulate", "--days", "0.5", "--csv"}, args...)...)
+		require.NoError(t, err)
+		assert.Contains(t, out, "water evaporated, L")
+	}
+	s, _ := simulated(t, "--greenhouse", path, "--days", "0.5")
+	assert.Positive(t, s.WaterGoneKg)
+	assert.Greater(t, s.HighestTunnelC, s.LowestTunnelC)
 }
