@@ -52,3 +52,23 @@ func TestTrackerBackwards(t *testing.T) {
 	track.At(late.Add(-5 * 24 * time.Hour))
 	assert.Equal(t, first, track.At(late), "the order of questions does not matter")
 }
+
+// Between the geometric horizon and a degree below it refraction may still lift the sun:
+// the quick way must not cut that off.
+func TestTrackerAtTheHorizon(t *testing.T) {
+	t.Parallel()
+	site := sun.Site{Latitude: 44.2, Longitude: -78.6, Elevation: 190}
+	track := site.Track()
+	rise := site.Day(time.Date(2026, 1, 15, 12, 0, 0, 0, time.FixedZone("", -5*3600))).Rise
+	lifted := 0
+	for s := -600; s < 900; s += 10 {
+		at := rise.Add(time.Duration(s) * time.Second)
+		_, want := site.ClearSky(at)
+		_, got := track.ClearSky(at)
+		assert.InDelta(t, float64(want), float64(got), 0.01, "%d s", s)
+		if want > 0 && site.Position(at).Zenith > 90 {
+			lifted++
+		}
+	}
+	assert.Positive(t, lifted, "a moment when the sun is below the horizon and seen")
+}

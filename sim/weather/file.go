@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -25,7 +24,10 @@ type Station struct {
 	Offset              time.Duration // of its clock from UTC
 }
 
-// Interval is one row of a weather file: means over the time from Start to End.
+// Interval is one row of a weather file: irradiance as the mean over the time from Start
+// to End, the rest as the file has it. TMY3 and PVGIS give air, dew point and wind for
+// the stamp itself (from memory, unverified); they are taken for the whole interval, and
+// so may lie up to half an hour beside the truth.
 type Interval struct {
 	Start, End time.Time
 	Sample
@@ -160,38 +162,4 @@ func (f *File) add(i Interval) {
 		}
 	}
 	f.Intervals = append(f.Intervals, i)
-}
-
-// joined says that b is the first row of another year's month behind a: so
-// typical months are put together. From December to January time just goes on. The
-// sun's time may lie up to an hour before the stamp's, and so before its month.
-func joined(a, b Interval) bool {
-	x, y := a.Middle(), b.Middle().Add(time.Hour)
-	return y.Year() != x.Year() && y.Month() > x.Month()
-}
-
-// gaps notes what is missing between rows that were not joined.
-func (f *File) gaps() {
-	for i := 1; i < len(f.Intervals); i++ {
-		a, b := f.Intervals[i-1], f.Intervals[i]
-		missing := b.Start.Sub(a.End)
-		if missing == 0 || joined(a, b) {
-			continue
-		}
-		switch {
-		case leapDay(a, b):
-			f.note(b.Line, "29 February is missing before this row")
-		case missing > 0:
-			f.note(b.Line, "%v missing before this row", missing)
-		default:
-			f.note(b.Line, "begins %v before the row above ends", -missing)
-		}
-	}
-	slices.SortStableFunc(f.Notes, func(a, b Note) int { return a.Line - b.Line })
-}
-
-// leapDay says that nothing but 29 February lies between a and b.
-func leapDay(a, b Interval) bool {
-	y, m, d := a.End.Date()
-	return m == time.February && d == 29 && a.End.Hour() == 0 && b.Start.Year() == y && b.Start.Sub(a.End) == 24*time.Hour
 }

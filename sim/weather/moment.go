@@ -87,18 +87,21 @@ func cosine(zenith quantity.Angle) float64 { return math.Cos(float64(zenith) * m
 // shape gives the interval's light the shape of the cloudless sky: the means of what
 // the file gave stay; what it did not give is split off at each point.
 func (m *moment) shape(sky Sky, over []open, own *slot) {
-	var total, beam float64 // means, by the trapezoidal rule
-	for k := range over[1:] {
-		total += (over[k].ghi + over[k+1].ghi) / 2 / float64(m.pieces)
-		beam += (over[k].beam + over[k+1].beam) / 2 / float64(m.pieces)
+	var ground, beam form
+	for k := range over[1:] { // means by the trapezoidal rule
+		ground.mean += (over[k].ghi + over[k+1].ghi) / 2 / float64(m.pieces)
+		beam.mean += (over[k].beam + over[k+1].beam) / 2 / float64(m.pieces)
+	}
+	for _, o := range over {
+		ground.peak, beam.peak = max(ground.peak, o.ghi), max(beam.peak, o.beam)
 	}
 	for k, o := range over {
 		l := &m.light[k]
-		l.ghi = shaped(float64(own.GHI), o.ghi, total, brightest)
-		l.dhi = shaped(float64(own.DHI), o.ghi, total, brightestDiffuse)
+		l.ghi = ground.give(float64(own.GHI), o.ghi, brightest)
+		l.dhi = ground.give(float64(own.DHI), o.ghi, brightestDiffuse)
 		l.dni = 0
-		if beam > 0 {
-			l.dni = shaped(float64(own.DNI), o.beam, beam, brightestBeam)
+		if beam.mean > 0 {
+			l.dni = beam.give(float64(own.DNI), o.beam, brightestBeam)
 		}
 		*l = split(sky, o.t, o.zenith, *l, own.given)
 	}
@@ -109,13 +112,16 @@ func (m *moment) shape(sky Sky, over []open, own *slot) {
 // light, which is then taken as even.
 const mostShape = 3
 
-// shaped is a mean times a shape over the shape's mean, or the mean itself where the
-// shape says nothing.
-func shaped(mean, shape, over, limit float64) float64 {
-	if !(over > 0.5) || mean > mostShape*over || mean*mostShape > limit {
+// form is the mean and the highest point of a shape over an interval.
+type form struct{ mean, peak float64 }
+
+// give is a mean in the form of a shape: the mean itself throughout the interval where
+// the shape says nothing, or its highest point would be brighter than any sky.
+func (f form) give(mean, shape, limit float64) float64 {
+	if !(f.mean > 0.5) || mean > mostShape*f.mean || mean*f.peak/f.mean > limit {
 		return mean
 	}
-	return mean * shape / over
+	return mean * shape / f.mean
 }
 
 // split adds what a file did not give: both parts by the Sky's own split, one part
