@@ -133,8 +133,8 @@ func (d *Derived) heating(l *config.Loop, params plant.Params) error {
 	watts := float64(at.Amps) * float64(at.Amps) * float64(l.Element.Resistance)
 	d.say("element in full sun (1000 W/m2, cell 25 °C)", "%.0f W at %s and %s, %.0f %% of what the panel could give",
 		watts, quantity.Volt(float64(at.Amps)*float64(l.Element.Resistance)), at.Amps, 100*watts/float64(best.Power()))
-	d.say("element that would take most in full sun", "%s (the panel's Vmp over Imp); over a winter about 1.4 times that, see duskloop element --weather",
-		quantity.Ohm(float64(best.Volts)/float64(best.Amps)))
+	d.say("element that would take most in full sun", "%s (the panel's Vmp over Imp), if its label covers %.0f W at %.1f V with a margin; over a winter about 1.4 times that, see duskloop element --weather",
+		quantity.Ohm(float64(best.Volts)/float64(best.Amps)), float64(best.Power()), float64(best.Volts))
 	return nil
 }
 

@@ -68,6 +68,7 @@ func TestFullSunIsTheElements(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 1.15*amps, volts, 0.02)
 	assert.InDelta(t, volts*amps, watts, 0.6)
+	assert.Contains(t, text, "if its label covers 420 W at 18.4 V with a margin")
 }
 
 // By hand with the equation of undisturbed pools (sim/plant): 0.74 x 95 Btu/(h ft2 inHg)
