@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"duskloop/sensors/quantity"
@@ -10,7 +12,10 @@ import (
 )
 
 // cover is how many days of the months asked for a file has.
-type cover struct{ has, asked float64 }
+type cover struct {
+	has, asked float64
+	without    []string // months asked for of which it has nothing
+}
 
 // short says that figures of these days do not stand for the months: our choice of a
 // twentieth.
@@ -18,7 +23,11 @@ func (c cover) short() bool { return c.has < 0.95*c.asked }
 
 // String says it in words.
 func (c cover) String() string {
-	return fmt.Sprintf("the file has %.0f of %.0f days asked: the figures are for those it has, not for whole months", c.has, c.asked)
+	text := fmt.Sprintf("the file has %.0f of %.0f days asked: the figures are for those it has, not for whole months", c.has, c.asked)
+	if len(c.without) > 0 {
+		text += "; it has nothing of " + strings.Join(c.without, ", ")
+	}
+	return text
 }
 
 // yearMonth is a month of a year in a file.
@@ -28,7 +37,7 @@ type yearMonth struct {
 }
 
 // coverage counts the days of the months asked for, or of all that the file has. It
-// refuses a month asked for of which there is no row.
+// refuses months of which there is no row at all.
 func coverage(f *weather.File, asked months) (cover, error) {
 	days := make(map[yearMonth]float64)
 	full := make(map[time.Month]float64) // of the year that has most of it
@@ -38,12 +47,16 @@ func coverage(f *weather.File, asked months) (cover, error) {
 		days[key] += i.End.Sub(i.Start).Hours() / 24
 		full[key.month] = max(full[key.month], days[key])
 	}
+	var c cover
 	for _, m := range asked {
 		if full[m] == 0 {
-			return cover{}, fmt.Errorf("it has no row of %v, which --months asks for", m)
+			c.asked += lengthOf(m)
+			c.without = append(c.without, m.String())
 		}
 	}
-	var c cover
+	if len(asked) > 0 && len(c.without) == len(asked) {
+		return c, errors.New("it has no row of the months that --months asks for")
+	}
 	for key, n := range days {
 		// Sun's time may put a row or two before the stamp's month: no month of its own.
 		if asked.hold(key.month) && (n >= 1 || n == full[key.month]) {

@@ -20,6 +20,7 @@ type season struct {
 	cover  cover
 	step   time.Duration    // over which the file's figures are means
 	cold   quantity.Celsius // for the voltage without load
+	doubts []string         // why the file should not be trusted
 }
 
 // lit is an interval with light on the panel.

@@ -21,10 +21,11 @@ type seasonReport struct {
 
 // print prints the table and what it means, all of it from this season.
 func (p seasonReport) print(w io.Writer) error {
+	x := p.season
+	distrust(w, x.doubts)
 	if err := p.table(w); err != nil {
 		return err
 	}
-	x := p.season
 	if x.cover.short() {
 		fmt.Fprintf(w, "\nBeware: %s.\n", x.cover)
 	}

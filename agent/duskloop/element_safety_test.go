@@ -108,8 +108,9 @@ func TestSeveralElements(t *testing.T) {
 	assert.ErrorContains(t, err, "one of each for an element")
 }
 
-// Files that make no sense are refused with exit code 1, wrong words with 64.
-func TestElementRefusesGarbage(t *testing.T) {
+// Files that make no sense are told before any figure, on both sides; one without any row
+// of the months is refused with exit code 1, wrong words with 64.
+func TestElementDistrustsGarbage(t *testing.T) {
 	t.Parallel()
 	swapped := bent(t, "invented-tmy3.csv", func(c []string) { c[2], c[3] = c[3], c[2] })
 	fahrenheit := bent(t, "invented-plain.csv", func(c []string) { c[1] = "50" })
@@ -126,10 +127,7 @@ func TestElementRefusesGarbage(t *testing.T) {
 		code int
 		says string
 	}{
-		{"swapped", []string{"--weather", swapped}, 1, "columns swapped?"},
-		{"fahrenheit", []string{"--weather", fahrenheit}, 1, "in °F?"},
-		{"too bright", []string{"--weather", bright}, 1, "from panels of 100 W"},
-		{"no such month", []string{"--weather", good, "--months", "01-06"}, 1, "no row of March"},
+		{"no such month", []string{"--weather", good, "--months", "04-06"}, 1, "no row of the months"},
 		{"no months", []string{"--weather", good, "--months", "01-13"}, 64, "write two months"},
 		{"half a month", []string{"--weather", good, "--months", "01-02x"}, 64, "write two months"},
 		{"no file", []string{"--weather", "nowhere.csv"}, 1, "no such file"},
@@ -146,6 +144,17 @@ func TestElementRefusesGarbage(t *testing.T) {
 			assert.ErrorContains(t, err, row.says)
 		})
 	}
+	for path, says := range map[string]string{swapped: "columns swapped?", fahrenheit: "in °F?", bright: "from panels of 100 W"} {
+		out, stderr, err := apart(t, with("--weather", path, "--resistance", "1.44 ohm")...)
+		require.NoError(t, err)
+		for _, text := range []string{out, stderr} {
+			assert.Contains(t, text, "DO NOT TRUST THESE FIGURES: ")
+			assert.Contains(t, text, says)
+		}
+	}
+	out, _, err := apart(t, with("--weather", good, "--resistance", "1.44 ohm", "--months", "01-06")...)
+	require.NoError(t, err)
+	assert.Contains(t, out, "it has nothing of March, April, May, June")
 	code, _, err := run(t, with("--weather", mild, "--resistance", "1.44 ohm")...)
 	assert.Zero(t, code, "of ten days a mean of 39 °C says nothing: %v", err)
 }

@@ -37,7 +37,7 @@ func (c *elementCommand) season(s *session, a array, heaters []heater, cable qua
 	if err != nil {
 		return err
 	}
-	f, site, err := c.sound(s)
+	f, site, doubts, err := c.sound(s)
 	if err != nil {
 		return err
 	}
@@ -51,8 +51,10 @@ func (c *elementCommand) season(s *session, a array, heaters []heater, cable qua
 	x := overSeason(f, site, plane, months.hold, a.module)
 	x.cover, x.step, x.cold = cover, f.Step, min(frostyAtMost, coldestAir(f))
 	if err := x.possible(a); err != nil {
-		return fmt.Errorf("--weather %s: %w", c.Weather, err)
+		doubts = append(doubts, err.Error())
 	}
+	x.doubts = doubts
+	distrust(s.err, doubts)
 	rows := make([]seasonRow, len(heaters))
 	for k, h := range heaters {
 		rows[k] = x.row(h.ohm, cable)
@@ -69,26 +71,22 @@ func (c *elementCommand) season(s *session, a array, heaters []heater, cable qua
 	return report.print(s.out)
 }
 
-// sound reads the weather file, says what it lacks, and refuses one of which the
-// figures would mean nothing.
-func (c *elementCommand) sound(s *session) (*weather.File, sun.Site, error) {
+// sound reads the weather file, and says what it lacks and why it should not be trusted.
+func (c *elementCommand) sound(s *session) (*weather.File, sun.Site, []string, error) {
 	f, err := readWeather(c.Weather)
 	if err != nil {
-		return nil, sun.Site{}, err
+		return nil, sun.Site{}, nil, err
 	}
 	site, known, err := c.site(f)
 	if err != nil {
-		return nil, site, err
+		return nil, site, nil, err
 	}
 	if !known {
-		return nil, site, misuse("--weather %s: the file does not say where it is: give --latitude and --longitude", c.Weather)
+		return nil, site, nil, misuse("--weather %s: the file does not say where it is: give --latitude and --longitude", c.Weather)
 	}
 	printNotes(s.err, c.Weather, f.Notes)
 	printDoubts(s.err, c.Weather, f, site)
-	if err := believable(f, site); err != nil {
-		return nil, site, fmt.Errorf("--weather %s: %w", c.Weather, err)
-	}
-	return f, site, nil
+	return f, site, unbelievable(f, site), nil
 }
 
 // plane reads the panel's plane.

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"time"
@@ -22,10 +22,23 @@ const (
 	hottestMean quantity.Celsius = 45 // of a month; the hottest places reach about 40 °C (from memory)
 )
 
-// believable refuses a file whose irradiances contradict each other or whose air
-// cannot be in °C.
-func believable(f *weather.File, site sun.Site) error {
-	return errors.Join(lightAddsUp(f, site), inCelsius(f, site))
+// unbelievable says what in a file contradicts itself or the world: irradiances that do
+// not add up, air that cannot be in °C.
+func unbelievable(f *weather.File, site sun.Site) []string {
+	var doubts []string
+	for _, err := range []error{lightAddsUp(f, site), inCelsius(f, site)} {
+		if err != nil {
+			doubts = append(doubts, err.Error())
+		}
+	}
+	return doubts
+}
+
+// distrust says before any figure that it should not be trusted, and why.
+func distrust(w io.Writer, doubts []string) {
+	for _, d := range doubts {
+		fmt.Fprintf(w, "DO NOT TRUST THESE FIGURES: %s\n", d)
+	}
 }
 
 // lightAddsUp holds GHI against DHI + DNI cos z in every sunny hour that has all three.
@@ -50,7 +63,7 @@ func lightAddsUp(f *weather.File, site sun.Site) error {
 	return fmt.Errorf("in %d of %d sunny rows the global irradiance is not the diffuse and the direct one together: columns swapped? Or zone, stamp or place wrong?", odd, sunny)
 }
 
-// inCelsius refuses air that is hot beyond any climate.
+// inCelsius finds air that is hot beyond any climate.
 func inCelsius(f *weather.File, site sun.Site) error {
 	var all []quantity.Celsius
 	sum, n := make(map[time.Month]float64), make(map[time.Month]float64)
@@ -91,7 +104,7 @@ func mildest(site sun.Site, m time.Month, hours float64) quantity.Celsius {
 	return hottestMean
 }
 
-// possible refuses a season in which the panels would give what none can.
+// possible finds a season in which the panels would give what none can.
 func (x *season) possible(a array) error {
 	rating := float64(a.plate.Vmp) * float64(a.plate.Imp) * float64(a.wiring.panels())
 	for _, l := range x.lit {
