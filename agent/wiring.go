@@ -48,6 +48,9 @@ func openWire(d *parts) (*wiring, error) {
 	if o.Password, err = secret(string(b.PasswordFile)); err != nil {
 		return w, err
 	}
+	if o.TLS, err = encryption(b); err != nil {
+		return w, err
+	}
 	w.feed, err = mqtt.New(d.record, o)
 	return w, err
 }

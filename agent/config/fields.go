@@ -66,6 +66,15 @@ func common() []field {
 		{key: "broker.password_file", about: "File that holds the password, readable by the daemon only.", initial: "",
 			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Broker.PasswordFile })},
 
+		{key: "broker.tls", about: "true to encrypt the connection to your own broker.", initial: "false",
+			at: flag(func(f *File, _ *Loop) *Flag { return &f.Broker.TLS })},
+		{key: "broker.ca_file", about: "Certificate of the authority that signed the broker's. Empty: the system's authorities.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Broker.CAFile })},
+		{key: "broker.certificate_file", about: "The daemon's own certificate, if the broker wants one.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Broker.CertFile })},
+		{key: "broker.key_file", about: "Its key, readable by the daemon only.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Broker.KeyFile })},
+
 		{key: "record.keep", about: "How long single readings are kept. Hourly figures, alerts and changes stay.", initial: "400 days",
 			at: between(func(f *File, _ *Loop) *quantity.Span { return &f.Record.Keep }, days(1), days(3650))},
 		{key: "record.commit", about: "Readings are written at least this often; a power cut loses no more.", initial: "60 s",

@@ -64,6 +64,10 @@ type Broker struct {
 	Port         Count
 	User         Text
 	PasswordFile Text
+	TLS          Flag
+	CAFile       Text // empty: the system's authorities
+	CertFile     Text // of the daemon, where the broker wants one
+	KeyFile      Text
 }
 
 // Record is what is kept and for how long.

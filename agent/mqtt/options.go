@@ -3,6 +3,7 @@ package mqtt
 import (
 	"cmp"
 	"context"
+	"crypto/tls"
 	"log/slog"
 	"time"
 
@@ -15,8 +16,9 @@ type Options struct {
 	Address  string // host:port
 	User     string
 	Password string
-	ClientID string // default: made once and kept in the record
-	Prefix   string // of all topics; default "duskloop"
+	TLS      *tls.Config // nil: unencrypted
+	ClientID string      // default: made once and kept in the record
+	Prefix   string      // of all topics; default "duskloop"
 
 	Simulated bool
 	Now       func() time.Time // the loop's clock; default the computer's

@@ -2,6 +2,7 @@ package mqtt
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"net"
@@ -35,13 +36,14 @@ type session struct {
 	lost   chan struct{} // closed when the connection is
 	parted bool          // offline was said
 	ctx    context.Context
+	tls    *tls.Config
 	ack    time.Duration
 	count  func()
 }
 
 // connect opens a connection, with offline as last will.
 func (f *Feed) connect() (*session, error) {
-	s := &session{lost: make(chan struct{}), ctx: f.deadline, ack: f.opts.Ack, count: func() { f.delivered.Add(1) }}
+	s := &session{lost: make(chan struct{}), ctx: f.deadline, tls: f.opts.TLS, ack: f.opts.Ack, count: func() { f.delivered.Add(1) }}
 	o := paho.NewClientOptions().
 		AddBroker("tcp://"+f.opts.Address).
 		SetClientID(f.opts.ClientID).
@@ -84,7 +86,28 @@ func (s *session) dial(to *url.URL, _ paho.ClientOptions) (net.Conn, error) {
 		return nil, err
 	}
 	s.conn.Store(&c)
-	return c, nil
+	if s.tls == nil {
+		return c, nil
+	}
+	secure, err := s.secure(c, to.Hostname())
+	if err != nil {
+		return nil, errors.Join(err, c.Close())
+	}
+	return secure, nil
+}
+
+// secure shakes hands over an open connection. The broker's name must be the one that
+// was called.
+func (s *session) secure(c net.Conn, name string) (net.Conn, error) {
+	ctx, cancel := context.WithTimeout(s.ctx, connectIn)
+	defer cancel()
+	with := s.tls.Clone()
+	with.ServerName = name
+	secure := tls.Client(c, with)
+	if err := secure.HandshakeContext(ctx); err != nil {
+		return nil, fmt.Errorf("encrypting: %w", err)
+	}
+	return secure, nil
 }
 
 // close ends the connection: in good order once offline was said, otherwise by

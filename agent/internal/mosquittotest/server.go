@@ -51,6 +51,14 @@ func WithUser(name, password string) Option {
 	}
 }
 
+// WithTLS encrypts: with a server's certificate and key, and an authority that must have
+// signed the certificate of every client.
+func WithTLS(authority, certificate, key string) Option {
+	return func(_ testing.TB, _ string, config *strings.Builder) {
+		fmt.Fprintf(config, "allow_anonymous true\ncafile %s\ncertfile %s\nkeyfile %s\nrequire_certificate true\n", authority, certificate, key)
+	}
+}
+
 // Start starts a Mosquitto and stops it at the end of the test.
 func Start(t testing.TB, options ...Option) *Server {
 	t.Helper()
