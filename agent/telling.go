@@ -23,7 +23,7 @@ func openPhone(d *parts) (*phone.Teller, error) {
 	}
 	return phone.New(d.record, phone.Options{
 		Target: target, Name: string(d.File.Site.Name), From: p.From.Severity, Over: bool(p.Over),
-		Quiet:  phone.Quiet{From: phone.Clock(p.QuietFrom), To: phone.Clock(p.QuietTo)},
+		Quiet:  phone.Quiet{From: time.Duration(p.QuietFrom), To: time.Duration(p.QuietTo)},
 		Hourly: int(p.Hourly), Log: d.Log,
 	})
 }
