@@ -57,6 +57,12 @@ func anyAct(rt *rapid.T) plant.Act {
 	}
 }
 
+// flowIsSteady tells whether neither the flow nor the tube's film follows the liquid's
+// temperature. Else warmer liquid is thinner and gives the tunnel more: the tank can
+// then end a trifle colder (0.02 K at 60 % glycerin and a pump turned right down), to
+// the tunnel's gain of far more.
+func flowIsSteady(p plant.Params) bool { return p.Loop.Head == 0 && p.Coil.Bore == 0 }
+
 // steps runs some hours under constant weather.
 func steps(t require.TestingT, p plant.Params, s plant.State, act plant.Act, sky weather.Sample) *plant.Plant {
 	made, err := plant.New(p, noon, s)
@@ -76,7 +82,9 @@ func TestMoreSunMoreTankHeat(t *testing.T) {
 		a := steps(rt, p, plant.Dusk(), act, grey(quantity.WattPerSquareMetre(less)))
 		b := steps(rt, p, plant.Dusk(), act, grey(quantity.WattPerSquareMetre(more)))
 		require.Greater(rt, b.Meters().HeatIntoTank, a.Meters().HeatIntoTank)
-		require.GreaterOrEqual(rt, b.Now().Tank, a.Now().Tank)
+		if flowIsSteady(p) {
+			require.GreaterOrEqual(rt, b.Now().Tank, a.Now().Tank)
+		}
 		require.Greater(rt, b.Now().Tunnel, a.Now().Tunnel)
 	})
 }
@@ -92,9 +100,7 @@ func TestMoreInsulationWarmer(t *testing.T) {
 		better.Greenhouse.Leak *= share
 		a := steps(rt, p, plant.Dusk(), act, night())
 		b := steps(rt, better, plant.Dusk(), act, night())
-		if p.Loop.Head == 0 && p.Coil.Bore == 0 {
-			// Else the warmer liquid may flow faster and give the tunnel more: the tank can
-			// then end a trifle colder, to the tunnel's gain.
+		if flowIsSteady(p) {
 			require.GreaterOrEqual(rt, b.Now().Tank, a.Now().Tank)
 		}
 		require.Greater(rt, b.Now().Greenhouse, a.Now().Greenhouse)
