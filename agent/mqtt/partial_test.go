@@ -1,6 +1,7 @@
 package mqtt
 
 import (
+	"io"
 	"net"
 	"strings"
 	"testing"
@@ -33,6 +34,7 @@ func serveFickle(l net.Listener, acknowledged int, tell func(*packets.PublishPac
 		return
 	}
 	defer c.Close()
+	listened := make(map[string]bool)
 	for {
 		p, err := packets.ReadPacket(c)
 		if err != nil {
@@ -45,9 +47,10 @@ func serveFickle(l net.Listener, acknowledged int, tell func(*packets.PublishPac
 		case *packets.SubscribePacket:
 			a := packets.NewControlPacket(packets.Suback).(*packets.SubackPacket)
 			a.MessageID, a.ReturnCodes = p.MessageID, []byte{1}
-			answer = a
+			answer, listened[p.Topics[0]] = a, true
 		case *packets.PublishPacket:
 			if acknowledged == 0 {
+				hangUp(c)
 				return
 			}
 			acknowledged--
@@ -55,6 +58,9 @@ func serveFickle(l net.Listener, acknowledged int, tell func(*packets.PublishPac
 			a := packets.NewControlPacket(packets.Puback).(*packets.PubackPacket)
 			a.MessageID = p.MessageID
 			answer = a
+			if listened[p.TopicName] && passOn(c, p) != nil {
+				return
+			}
 		default:
 			continue
 		}
@@ -62,6 +68,21 @@ func serveFickle(l net.Listener, acknowledged int, tell func(*packets.PublishPac
 			return
 		}
 	}
+}
+
+// hangUp ends a connection so that all that was written arrives: one closed with
+// something unread is reset, and the other side may lose acknowledgements it had not
+// read (RFC 1122 4.2.2.13).
+func hangUp(c net.Conn) {
+	_ = c.(*net.TCPConn).CloseWrite() // the other side may have gone
+	_, _ = io.Copy(io.Discard, c)
+}
+
+// passOn sends a message back to the one who wrote it, who listens.
+func passOn(c net.Conn, p *packets.PublishPacket) error {
+	back := packets.NewControlPacket(packets.Publish).(*packets.PublishPacket)
+	back.TopicName, back.Payload = p.TopicName, p.Payload
+	return back.Write(c)
 }
 
 // TestPartlyAcknowledged breaks the connection amid a window. The next one

@@ -1,34 +1,30 @@
 package mqtt
 
-import (
-	"errors"
-
-	paho "github.com/eclipse/paho.mqtt.golang"
-)
+import "errors"
 
 // row is one row of the record as messages.
 type row struct {
 	messages []message
-	landed   func() // called once all of them are acknowledged
+	landed   func() // called once all of them have arrived
 }
 
 // flight are messages on their way, oldest first.
 type flight struct {
 	s      *session
-	tokens []paho.Token
-	landed []func() // per token; nil where its row has more
+	out    []receipt
+	landed []func() // per receipt; nil where its row has more
 }
 
 // land waits until at most down messages are on their way.
 func (l *flight) land(down int) error {
-	for len(l.tokens) > down {
-		if err := l.s.wait(l.tokens[0]); err != nil {
+	for len(l.out) > down {
+		if err := l.s.wait(l.out[0]); err != nil {
 			return err
 		}
 		if done := l.landed[0]; done != nil {
 			done()
 		}
-		l.tokens, l.landed = l.tokens[1:], l.landed[1:]
+		l.out, l.landed = l.out[1:], l.landed[1:]
 	}
 	return nil
 }
@@ -37,25 +33,25 @@ func (l *flight) land(down int) error {
 func (f *Feed) send(s *session, rows []row) error {
 	defer f.cursors.keep(f.rec)
 	flying := flight{s: s}
-	for _, r := range rows {
-		if len(r.messages) == 0 { // nothing to say about it
+	for _, row := range rows {
+		if len(row.messages) == 0 { // nothing to say about it
 			if err := flying.land(0); err != nil {
 				return err
 			}
-			r.landed()
+			row.landed()
 		}
-		for i, m := range r.messages {
+		for i, m := range row.messages {
 			if err := flying.land(f.opts.Window - 1); err != nil {
 				return err
 			}
-			t, err := s.publish(m)
+			r, err := s.publish(m)
 			if err != nil {
 				return errors.Join(err, flying.land(0))
 			}
-			flying.tokens = append(flying.tokens, t)
+			flying.out = append(flying.out, r)
 			flying.landed = append(flying.landed, nil)
-			if i == len(r.messages)-1 {
-				flying.landed[len(flying.landed)-1] = r.landed
+			if i == len(row.messages)-1 {
+				flying.landed[len(flying.landed)-1] = row.landed
 			}
 		}
 	}

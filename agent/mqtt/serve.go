@@ -54,6 +54,9 @@ func (f *Feed) greet(s *session) error {
 	case <-f.beat: // one from before the connection says nothing about now
 	default:
 	}
+	if err := s.listen(f.watched()...); err != nil {
+		return err
+	}
 	if err := s.say(message{f.topics.daemon(topicPresence), true, f.presence("online")}); err != nil {
 		return err
 	}

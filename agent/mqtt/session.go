@@ -29,12 +29,19 @@ type message struct {
 	payload []byte
 }
 
+// receipt stands for a message handed over.
+type receipt struct {
+	token paho.Token
+	back  <-chan struct{} // closed when the broker passed it on; nil where that is not asked
+}
+
 // session is one connection.
 type session struct {
 	client paho.Client
 	conn   atomic.Pointer[net.Conn]
 	lost   chan struct{} // closed when the connection is
-	parted bool          // offline was said
+	echoes echoes
+	parted bool // offline was said
 	ctx    context.Context
 	tls    *tls.Config
 	ack    time.Duration
@@ -124,59 +131,82 @@ func (s *session) close() {
 	}
 }
 
-// publish hands a message to the client; wait waits for its token. The client
+// publish hands a message to the client; wait waits for its receipt. The client
 // may hold on to it for a while when the connection breaks at that moment, so
 // it is not waited for longer than the connection lasts.
-func (s *session) publish(m message) (paho.Token, error) {
+func (s *session) publish(m message) (receipt, error) {
+	back := s.echoes.expect(m)
 	handed := make(chan paho.Token, 1)
 	go func() { handed <- s.client.Publish(m.topic, qos, m.retain, m.payload) }()
 	select {
 	case t := <-handed:
-		return t, nil
+		return receipt{t, back}, nil
 	case <-s.lost:
-		return nil, errLost
+		return receipt{}, errLost
 	case <-s.ctx.Done():
-		return nil, errStopped
+		return receipt{}, errStopped
 	}
 }
 
 var (
 	errLost    = errors.New("sending to broker: connection lost")
 	errStopped = errors.New("sending to broker: stopped")
+	errSilent  = errors.New("the broker takes messages and does not pass them on: " +
+		"its access list must let this user write and read the topics (see deploy/mosquitto-acl)")
 )
 
-// wait returns when the broker has acknowledged, or with an error when the
-// connection is lost or the time is over.
-func (s *session) wait(t paho.Token) error {
+// wait returns when the broker has acknowledged, and passed on what is watched
+// for, or with an error when the connection is lost or the time is over.
+func (s *session) wait(r receipt) error {
 	timer := time.NewTimer(s.ack)
 	defer timer.Stop()
-	select {
-	case <-t.Done():
-	case <-s.lost: // it may have been acknowledged just before
-		select {
-		case <-t.Done():
-		default:
-			return errLost
-		}
-	case <-s.ctx.Done():
-		return errStopped
-	case <-timer.C:
+	if err := s.until(r.token.Done(), timer.C); errors.Is(err, errTime) {
 		return fmt.Errorf("sending to broker: not acknowledged within %v", s.ack)
+	} else if err != nil {
+		return err
 	}
-	if err := t.Error(); err != nil {
+	if err := r.token.Error(); err != nil {
 		return fmt.Errorf("sending to broker: %w", err)
+	}
+	if r.back != nil {
+		if err := s.until(r.back, timer.C); errors.Is(err, errTime) {
+			return errSilent
+		} else if err != nil {
+			return err
+		}
 	}
 	s.count()
 	return nil
 }
 
+var errTime = errors.New("time is over")
+
+// until waits for something to be done.
+func (s *session) until(done <-chan struct{}, over <-chan time.Time) error {
+	select {
+	case <-done:
+		return nil
+	case <-s.lost: // it may have been done just before
+	case <-s.ctx.Done():
+		return errStopped
+	case <-over:
+		return errTime
+	}
+	select {
+	case <-done:
+		return nil
+	default:
+		return errLost
+	}
+}
+
 // say sends one message and waits.
 func (s *session) say(m message) error {
-	t, err := s.publish(m)
+	r, err := s.publish(m)
 	if err != nil {
 		return err
 	}
-	return s.wait(t)
+	return s.wait(r)
 }
 
 // subscribe asks for the commands of each loop.
@@ -185,7 +215,7 @@ func (f *Feed) subscribe(s *session) error {
 		t := s.client.Subscribe(f.topics.loop(line.Name, topicCommand), qos, func(_ paho.Client, m paho.Message) {
 			f.intake.take(line, m.Payload(), m.Retained())
 		})
-		if err := s.wait(t); err != nil {
+		if err := s.wait(receipt{token: t}); err != nil {
 			return fmt.Errorf("subscribing to commands: %w", err)
 		}
 	}

@@ -50,7 +50,7 @@ func TestTokensOfALostConnection(t *testing.T) {
 	second, err := s.publish(message{"a", false, []byte("2")})
 	require.NoError(t, err)
 	select {
-	case <-token.Done():
+	case <-token.token.Done():
 		t.Fatal("nobody acknowledged it")
 	default:
 	}
@@ -58,14 +58,14 @@ func TestTokensOfALostConnection(t *testing.T) {
 	<-s.lost
 	require.Error(t, s.wait(token))
 	require.Error(t, s.wait(second))
-	for _, x := range []<-chan struct{}{token.Done(), second.Done()} {
+	for _, x := range []<-chan struct{}{token.token.Done(), second.token.Done()} {
 		select {
 		case <-x:
 		case <-time.After(5 * time.Second):
 			t.Fatal("a token of a lost connection stays open")
 		}
 	}
-	require.Error(t, token.Error())
+	require.Error(t, token.token.Error())
 	require.Error(t, s.say(message{"a", false, []byte("3")}), "and what comes later fails at once")
 }
 
