@@ -22,23 +22,24 @@ func fickle(t *testing.T, first int) (addr string, second <-chan *packets.Publis
 	t.Cleanup(func() { l.Close() })
 	published := make(chan *packets.PublishPacket, 1000)
 	go func() {
-		serveFickle(l, first, func(*packets.PublishPacket) {})
-		serveFickle(l, 1<<30, func(p *packets.PublishPacket) { published <- p })
+		serveFickle(l, first, true, func(*packets.PublishPacket) {})
+		serveFickle(l, 1<<30, true, func(p *packets.PublishPacket) { published <- p })
 	}()
 	return l.Addr().String(), published
 }
 
-func serveFickle(l net.Listener, acknowledged int, tell func(*packets.PublishPacket)) {
+// serveFickle serves one connection to its end; false once nobody can call any more.
+func serveFickle(l net.Listener, acknowledged int, passes bool, tell func(*packets.PublishPacket)) bool {
 	c, err := l.Accept()
 	if err != nil {
-		return
+		return false
 	}
 	defer c.Close()
 	listened := make(map[string]bool)
 	for {
 		p, err := packets.ReadPacket(c)
 		if err != nil {
-			return
+			return true
 		}
 		var answer packets.ControlPacket
 		switch p := p.(type) {
@@ -51,21 +52,21 @@ func serveFickle(l net.Listener, acknowledged int, tell func(*packets.PublishPac
 		case *packets.PublishPacket:
 			if acknowledged == 0 {
 				hangUp(c)
-				return
+				return true
 			}
 			acknowledged--
 			tell(p)
 			a := packets.NewControlPacket(packets.Puback).(*packets.PubackPacket)
 			a.MessageID = p.MessageID
 			answer = a
-			if listened[p.TopicName] && passOn(c, p) != nil {
-				return
+			if passes && listened[p.TopicName] && passOn(c, p) != nil {
+				return true
 			}
 		default:
 			continue
 		}
 		if answer.Write(c) != nil {
-			return
+			return true
 		}
 	}
 }

@@ -57,7 +57,9 @@ func (f *Feed) greet(s *session) error {
 	if err := s.listen(f.watched()...); err != nil {
 		return err
 	}
-	if err := s.say(message{f.topics.daemon(topicPresence), true, f.presence("online")}); err != nil {
+	if err := s.say(message{f.topics.daemon(topicPresence), true, f.presence("online")}); errors.Is(err, errLost) {
+		return errHangsUp
+	} else if err != nil {
 		return err
 	}
 	if err := f.recall(); err != nil {

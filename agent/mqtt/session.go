@@ -151,9 +151,11 @@ func (s *session) publish(m message) (receipt, error) {
 var (
 	errLost    = errors.New("sending to broker: connection lost")
 	errStopped = errors.New("sending to broker: stopped")
-	errSilent  = errors.New("the broker takes messages and does not pass them on: " +
-		"its access list must let this user write and read the topics (see deploy/mosquitto-acl)")
+	errSilent  = errors.New("the broker takes messages and does not pass them on: " + mayWrite)
+	errHangsUp = errors.New("the broker hangs up at the first message: " + mayWrite)
 )
+
+const mayWrite = "its access list must let this user write and read the topics (see deploy/mosquitto-acl)"
 
 // wait returns when the broker has acknowledged, and passed on what is watched
 // for, or with an error when the connection is lost or the time is over.

@@ -16,7 +16,9 @@ import (
 func TestBridgeIsFoundAndSearched(t *testing.T) {
 	t.Parallel()
 	bus, line := devicemodel.NewI2C(), devicemodel.NewOneWire(0)
-	bus.Attach(0x18, devicemodel.NewDS2482(line))
+	bridge := devicemodel.NewDS2482(line)
+	bridge.Hurry() // the driver gives up after a time of its own, which a busy machine oversleeps
+	bus.Attach(0x18, bridge)
 	wanted := map[onewire.Address]bool{}
 	for _, serial := range []uint64{0x0000a17c4e01, 0x0000a17c4e03, 0x8000a17c4e01, 1} {
 		line.Attach(0x28, serial, devicemodel.NewDS18B20())

@@ -39,15 +39,45 @@ type Server struct {
 // Option changes the configuration of a Server.
 type Option func(t testing.TB, folder string, config *strings.Builder)
 
-// WithUser lets in only clients that give this name and password.
+// WithUser lets in only clients that give this name and password, or those of another
+// WithUser.
 func WithUser(name, password string) Option {
 	return func(t testing.TB, folder string, config *strings.Builder) {
 		t.Helper()
 		file := filepath.Join(folder, "passwords")
-		if out, err := exec.Command("mosquitto_passwd", "-b", "-c", file, name, password).CombinedOutput(); err != nil {
+		arguments := []string{"-b", file, name, password}
+		if _, err := os.Stat(file); err != nil {
+			arguments = append([]string{"-c"}, arguments...)
+			fmt.Fprintf(config, "allow_anonymous false\npassword_file %s\n", file)
+		}
+		if out, err := exec.Command("mosquitto_passwd", arguments...).CombinedOutput(); err != nil {
 			t.Fatalf("making the password file with mosquitto_passwd: %v: %s", err, out)
 		}
-		fmt.Fprintf(config, "allow_anonymous false\npassword_file %s\n", file)
+	}
+}
+
+const accessFile = "access"
+
+// WithAccess gives an access list, which ChangeAccess can change.
+func WithAccess(rules string) Option {
+	return func(t testing.TB, folder string, config *strings.Builder) {
+		t.Helper()
+		file := filepath.Join(folder, accessFile)
+		if err := os.WriteFile(file, []byte(rules), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintf(config, "acl_file %s\n", file)
+	}
+}
+
+// ChangeAccess puts another access list in force, with every client connected.
+func (s *Server) ChangeAccess(rules string) {
+	s.t.Helper()
+	if err := os.WriteFile(filepath.Join(filepath.Dir(s.config), accessFile), []byte(rules), 0o600); err != nil {
+		s.t.Fatal(err)
+	}
+	if err := s.process.Process.Signal(syscall.SIGHUP); err != nil {
+		s.t.Fatalf("telling Mosquitto to read its access list: %v", err)
 	}
 }
 
