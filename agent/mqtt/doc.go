@@ -9,7 +9,8 @@
 // and one over readings; there is no other queue. All events go before each
 // batch of readings, so an alert never waits behind a backlog of readings.
 // Everything is sent with QoS 1, a window of messages at a time, and a cursor
-// moves only over rows the broker has acknowledged. Cursors are kept in the
+// moves only over rows the broker has acknowledged, and over alerts only when it has
+// passed them on too (see echoes). Cursors are kept in the
 // record itself: after a crash a row may come again, none is left out.
 //
 // A repeat of an event has the number ("seq") and the time of the first; a
