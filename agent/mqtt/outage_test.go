@@ -10,27 +10,25 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/record"
 )
 
-// TestOutageLosesNothing stops a real broker while rows go on being appended,
-// and starts it again: no event and no reading is lost, and first arrivals are
-// in order.
-func TestOutageLosesNothing(t *testing.T) {
-	t.Parallel()
-	broker := mosquittotest.Start(t)
-	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
-	rec := newRecord(t)
-	f := feed(t, rec, options(broker.Addr))
+// traffic appends a reading every millisecond, and an alert with every fifth.
+type traffic struct {
+	t          *testing.T
+	appended   atomic.Int64
+	stop, done chan struct{}
+}
 
-	var appended atomic.Int64
-	stop, done := make(chan struct{}), make(chan struct{})
+func startTraffic(t *testing.T, rec *record.Record) *traffic {
+	tr := &traffic{t: t, stop: make(chan struct{}), done: make(chan struct{})}
 	go func() {
-		defer close(done)
+		defer close(tr.done)
 		pace := time.NewTicker(time.Millisecond)
 		defer pace.Stop()
 		for i := 0; ; i++ {
 			select {
-			case <-stop:
+			case <-tr.stop:
 				return
 			case <-pace.C:
 			}
@@ -39,26 +37,28 @@ func TestOutageLosesNothing(t *testing.T) {
 			} else {
 				rec.Append(reading(i))
 			}
-			appended.Store(int64(i + 1))
+			tr.appended.Store(int64(i + 1))
 		}
 	}()
-	grow := func(n int64) {
-		from := appended.Load()
-		require.Eventually(t, func() bool { return appended.Load() >= from+n }, 20*time.Second, 5*time.Millisecond)
-	}
+	return tr
+}
 
-	got.Await("rows before the outage", func(m []mosquittotest.Message) bool { return len(m) > 200 })
-	broker.Stop()
-	atStop := appended.Load()
-	require.Eventually(t, func() bool { return f.Err() != nil }, 5*time.Second, time.Millisecond, "the outage is noticed")
-	grow(600)
-	atStart := appended.Load()
-	broker.Restart()
-	require.Eventually(t, func() bool { return f.Err() == nil }, 10*time.Second, time.Millisecond, "connected again")
-	grow(200)
-	close(stop)
-	<-done
+// grow waits until n more readings were appended.
+func (tr *traffic) grow(n int64) {
+	tr.t.Helper()
+	from := tr.appended.Load()
+	require.Eventually(tr.t, func() bool { return tr.appended.Load() >= from+n }, 20*time.Second, time.Millisecond)
+}
 
+func (tr *traffic) end() {
+	close(tr.stop)
+	<-tr.done
+}
+
+// nothingLost waits until a collector has every row of the record and holds it against
+// order and description. It returns how many rows came twice.
+func nothingLost(t *testing.T, got *mosquittotest.Collector, rec *record.Record) (repeats int) {
+	t.Helper()
 	lastReading, lastEvent := rec.Ends()
 	var numbers []int64
 	var times []time.Time
@@ -68,7 +68,6 @@ func TestOutageLosesNothing(t *testing.T) {
 		b, _ := firsts(times)
 		return len(a) >= int(lastEvent) && len(b) >= int(lastReading)
 	}, 30*time.Second, 50*time.Millisecond, "everything arrives")
-
 	events, eventRepeats := firsts(numbers)
 	readings, readingRepeats := firsts(times)
 	assert.Len(t, events, int(lastEvent), "every event")
@@ -79,6 +78,51 @@ func TestOutageLosesNothing(t *testing.T) {
 	for _, m := range got.Messages() {
 		j.hold(t, m)
 	}
-	t.Logf("outage over rows %d to %d: %d of %d events (%d repeats), %d of %d readings (%d repeats)",
-		atStop, atStart, len(events), lastEvent, eventRepeats, len(readings), lastReading, readingRepeats)
+	t.Logf("%d events and %d readings, every one arrived; %d and %d repeats", lastEvent, lastReading, eventRepeats, readingRepeats)
+	return eventRepeats + readingRepeats
+}
+
+// TestOutageLosesNothing stops a real broker while rows go on being appended,
+// and starts it again: no event and no reading is lost, and first arrivals are
+// in order.
+func TestOutageLosesNothing(t *testing.T) {
+	t.Parallel()
+	broker := mosquittotest.Start(t)
+	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	rec := newRecord(t)
+	f := feed(t, rec, options(broker.Addr))
+	tr := startTraffic(t, rec)
+
+	got.Await("rows before the outage", func(m []mosquittotest.Message) bool { return len(m) > 200 })
+	broker.Stop()
+	require.Eventually(t, func() bool { return f.Err() != nil }, 5*time.Second, time.Millisecond, "the outage is noticed")
+	tr.grow(600)
+	broker.Restart()
+	require.Eventually(t, func() bool { return f.Err() == nil }, 10*time.Second, time.Millisecond, "connected again")
+	tr.grow(200)
+	tr.end()
+	nothingLost(t, got, rec)
+}
+
+// TestTwentyRestarts restarts the broker twenty times amid the readings of an hour and
+// more (one every ten seconds), each time while rows are on their way.
+func TestTwentyRestarts(t *testing.T) {
+	t.Parallel()
+	broker := mosquittotest.Start(t)
+	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	rec := newRecord(t)
+	f := feed(t, rec, options(broker.Addr))
+	tr := startTraffic(t, rec)
+	for range 20 {
+		tr.grow(18)
+		before := f.Delivered()
+		require.Eventually(t, func() bool { return f.Delivered() > before }, 20*time.Second, time.Millisecond, "it sends")
+		broker.Stop()
+		broker.Restart()
+	}
+	tr.grow(18)
+	tr.end()
+	assert.GreaterOrEqual(t, tr.appended.Load(), int64(360), "an hour of readings")
+	repeats := nothingLost(t, got, rec)
+	assert.Less(t, repeats, 20*2*f.opts.Window*batch, "repeats are of what was on its way")
 }
