@@ -28,7 +28,11 @@ func (s *Series) Covers(from, to time.Time) error {
 func (s *Series) knows(t time.Time) error {
 	index, _ := s.place(t)
 	if s.slots[index].state == missing {
-		return fmt.Errorf("%w: it has nothing near %s", ErrFile, s.slotTime(index).Format("2 January 15:04"))
+		layout := "2 January 2006 15:04"
+		if s.typical {
+			layout = "2 January 15:04"
+		}
+		return fmt.Errorf("%w: it has nothing near %s", ErrFile, s.slotTime(index).Format(layout))
 	}
 	return nil
 }

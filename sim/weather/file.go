@@ -48,7 +48,7 @@ type File struct {
 	Format    string
 	Station   Station
 	Step      time.Duration // length of each interval
-	Typical   bool          // months from different years, standing for any year
+	Typical   bool          // months from different years, standing for any year: by the layout, or told by putTogether
 	Intervals []Interval
 	Notes     []Note
 }
@@ -151,8 +151,7 @@ func (f *File) add(i Interval) {
 	if n := len(f.Intervals); n > 0 {
 		last := f.Intervals[n-1]
 		switch {
-		case joined(last, i):
-			f.Typical = true
+		case f.Typical && joined(last, i):
 		case i.Start.Equal(last.Start):
 			f.note(i.Line, "left out: the same time as line %d", last.Line)
 			return

@@ -49,7 +49,7 @@ func (s *Series) enter(index int, begin time.Time) {
 	m := &s.in
 	own := &s.slots[index]
 	m.index, m.begin = index, begin
-	m.before, m.own, m.after = s.slots[s.beside(index, -1)].Sample, own.Sample, s.slots[s.beside(index, 1)].Sample
+	m.before, m.own, m.after = s.near(index, -1), own.Sample, s.near(index, 1)
 	if m.dark = own.GHI <= 0; m.dark {
 		return
 	}
@@ -61,6 +61,14 @@ func (s *Series) enter(index int, begin time.Time) {
 		sky[k] = open{t: t, zenith: zenith, ghi: float64(clear), beam: beamShape(zenith, float64(clear))}
 	}
 	m.shape(s.sky, sky[:m.pieces+1], own)
+}
+
+// near is the sample of a neighbouring slot; where that is unknown, the slot's own.
+func (s *Series) near(index, by int) Sample {
+	if x := &s.slots[s.beside(index, by)]; x.state != missing {
+		return x.Sample
+	}
+	return s.slots[index].Sample
 }
 
 // open is a cloudless sky at one time; beam is how its beam goes, without scale.

@@ -1,15 +1,11 @@
 package weather_test
 
 import (
-	"fmt"
-	"math"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"duskloop/sim/weather"
 )
@@ -54,104 +50,6 @@ func TestEachLayoutIsKnownByItsContent(t *testing.T) {
 	}
 }
 
-// The parts of PVGIS' level plane add up, and the beam is turned towards the sun.
-func TestPVGISComponents(t *testing.T) {
-	t.Parallel()
-	f := readText(t, invented(t, "invented-pvgis-hourly.csv"))
-	noon := f.Intervals[17] // line 27: 489.2 beam, 132.6 diffuse, sun 38.25° up
-	assert.Equal(t, 27, noon.Line)
-	assert.InDelta(t, 489.2+132.6, float64(noon.GHI), 1e-9)
-	assert.InDelta(t, 132.6, float64(noon.DHI), 1e-9)
-	assert.InDelta(t, 489.2/math.Sin(38.25*math.Pi/180), float64(noon.DNI), 1e-9)
-	low := f.Intervals[12] // the sun 2.43° up
-	assert.Equal(t, low.GHI, low.DHI)
-	assert.Zero(t, low.DNI)
-	// Without components: G(i) only, the rest is absent.
-	whole := strings.Replace(invented(t, "invented-pvgis-hourly.csv"), "time,Gb(i),Gd(i),", "time,G(i),P,", 1)
-	f = readText(t, whole)
-	assert.InDelta(t, 489.2, float64(f.Intervals[17].GHI), 1e-9)
-	assert.Equal(t, weather.Given{Wind: true}, f.Intervals[17].Given)
-}
-
-func TestPVGISTiltedPlaneIsRefused(t *testing.T) {
-	t.Parallel()
-	text := invented(t, "invented-pvgis-hourly.csv")
-	for to, says := range map[string]string{"Slope: 35 deg. (optimum)": "tilted by 35 deg.", "Tracking: 2": "does not say that the plane is level"} {
-		_, err := weather.Read(strings.NewReader(strings.Replace(text, "Slope: 0 deg.", to, 1)))
-		require.ErrorIs(t, err, weather.ErrFile)
-		assert.ErrorContains(t, err, says)
-		assert.ErrorContains(t, err, "global horizontal irradiance is wanted")
-	}
-}
-
-func TestPVGISTypicalYearsAndOffset(t *testing.T) {
-	t.Parallel()
-	text := invented(t, "invented-pvgis-typical.csv")
-	without := readText(t, strings.Replace(text, "Irradiance Time Offset (h): 0.1761\r\n", "", 1))
-	assert.Equal(t, "2011-01-30T00:00:00Z", without.Intervals[0].Middle().Format(time.RFC3339))
-	before := readText(t, strings.Replace(text, "0.1761", "-0.3", 1))
-	assert.Equal(t, "2011-01-29T23:42:00Z", before.Intervals[0].Middle().Format(time.RFC3339))
-	assert.Len(t, before.Intervals, 96)
-	assert.Empty(t, before.Notes)
-	other := readText(t, strings.Replace(text, "\n2,2007", "\n2,2008", 1))
-	assert.Contains(t, notes(other), "line 67: February of 2007, but the header says 2008")
-	_, err := weather.Read(strings.NewReader(strings.Replace(text, "0.1761", "soon", 1)))
-	assert.ErrorIs(t, err, weather.ErrFile)
-	// Humidity to dew point by hand, 7.82 °C at 35.22 %: g = ln 0.3522 + 17.625 7.82 /
-	// 250.86 = -0.4942; 243.04 g / (17.625 - g) = -6.63 °C.
-	assert.InDelta(t, -6.63, float64(without.Intervals[19].DewPoint), 0.02)
-}
-
-// Full stamps mean the start or the middle as the sun in the rows says; without direct
-// and diffuse light, hours begin there and shorter steps are around them.
-func TestFullStampsOfNSRDB(t *testing.T) {
-	t.Parallel()
-	hourly := strings.ReplaceAll(invented(t, "invented-nsrdb-60.csv"), ",30,", ",0,")
-	half, early := invented(t, "invented-nsrdb-30.csv"), halfHours(t, invented(t, "invented-nsrdb-5.csv"))
-	for _, r := range []struct{ name, text, first string }{
-		{"the hour that begins", hourly, "2019-02-27T00:30:00-05:00"},
-		{"half hours around", half, "2019-02-27T00:00:00-05:00"},
-		{"half hours that begin", early, "2019-02-27T00:15:00-05:00"},
-		{"hours of global light only", strings.Replace(hourly, "DHI,DNI,", "x,y,", 1), "2019-02-27T00:30:00-05:00"},
-		{"half hours of global light only", strings.Replace(half, "DHI,DNI,", "x,y,", 1), "2019-02-27T00:00:00-05:00"},
-		{"half hours with their middle", quarterPast(half), "2019-02-27T00:15:00-05:00"},
-	} {
-		f := readText(t, r.text)
-		assert.Equal(t, r.first, f.Intervals[0].Middle().Format(time.RFC3339), r.name)
-	}
-}
-
-// halfHours are the means of six rows of five minutes each, stamped like the first.
-func halfHours(t *testing.T, text string) string {
-	t.Helper()
-	lines := strings.Split(strings.TrimSpace(text), "\n")
-	out := lines[:3:3]
-	for n := 3; n+6 <= len(lines); n += 6 {
-		var sum [11]float64
-		for _, line := range lines[n : n+6] {
-			for k, cell := range strings.Split(line, ",") {
-				v, err := strconv.ParseFloat(cell, 64)
-				require.NoError(t, err)
-				sum[k] += v / 6
-			}
-		}
-		stamp := strings.Join(strings.Split(lines[n], ",")[:5], ",")
-		out = append(out, fmt.Sprintf("%s,%.1f,%.1f,%.0f,%.0f,%.0f,%.1f", stamp, sum[5], sum[6], sum[7], sum[8], sum[9], sum[10]))
-	}
-	return strings.Join(out, "\n")
-}
-
-// quarterPast is a dark NSRDB file a quarter of an hour later.
-func quarterPast(text string) string {
-	lines := strings.Split(strings.TrimSpace(text), "\n")
-	for n := 3; n < len(lines); n++ {
-		cells := strings.Split(lines[n], ",")
-		cells[4] = map[string]string{"0": "15", "30": "45"}[cells[4]]
-		lines[n] = strings.Join(cells[:5], ",") + ",1,1,0,0,0,1"
-	}
-	return strings.Join(lines, "\n")
-}
-
 func TestWhatIsWrongIsNotedWithItsLine(t *testing.T) {
 	t.Parallel()
 	rows := []struct{ name, text, says string }{
@@ -192,20 +90,4 @@ func TestLeapDays(t *testing.T) {
 	assert.Empty(t, readText(t, days("2020-02-28", "2020-02-29", "2020-03-01")).Notes)
 	assert.Empty(t, readText(t, days("2019-02-28", "2019-03-01")).Notes)
 	assert.Contains(t, notes(readText(t, days("2020-02-28", "2020-03-01"))), "line 26: 29 February is missing before this row")
-}
-
-// Months from different years are joined in any layout; a real gap is told.
-func TestTypicalMonthsAreJoined(t *testing.T) {
-	t.Parallel()
-	text := "time,air_c,ghi_w_m2\n"
-	for _, hour := range []string{"2003-01-31T22", "2003-01-31T23", "2015-02-01T00", "2015-02-01T01", "2001-03-01T00", "2001-03-01T01"} {
-		text += hour + ":00:00Z,1,0\n"
-	}
-	f := readText(t, text)
-	assert.True(t, f.Typical)
-	assert.Empty(t, f.Notes)
-	assert.Len(t, f.Intervals, 6)
-	gap := readText(t, "time,air_c,ghi_w_m2\n2015-12-01T00:00:00Z,1,0\n2015-12-01T01:00:00Z,1,0\n2016-01-15T00:00:00Z,1,0\n")
-	assert.False(t, gap.Typical)
-	assert.Contains(t, notes(gap), "line 4: 1078h0m0s missing before this row")
 }

@@ -136,14 +136,20 @@ const (
 	atEnd
 )
 
-// place turns the rows into intervals of a length, in the station's fixed offset.
+// place turns the rows into intervals of a length, in the station's fixed offset, and
+// finds a typical year out where the layout does not say so.
 func (in *reading) place(step time.Duration, meaning stamped) {
 	zone := time.FixedZone("", int(in.file.Station.Offset/time.Second))
 	back := [...]time.Duration{atStart: 0, atMiddle: step / 2, atEnd: step}[meaning]
 	in.file.Step = step
-	for _, r := range in.rows {
+	all := make([]Interval, len(in.rows))
+	for k, r := range in.rows {
 		start := r.stamp.Add(-back).In(zone)
-		in.file.add(Interval{Start: start, End: start.Add(step), Sample: r.Sample, Given: r.given, Line: r.line})
+		all[k] = Interval{Start: start, End: start.Add(step), Sample: r.Sample, Given: r.given, Line: r.line}
+	}
+	in.file.Typical = in.file.Typical || putTogether(all)
+	for _, i := range all {
+		in.file.add(i)
 	}
 }
 
