@@ -25,9 +25,9 @@ type Station struct {
 }
 
 // Interval is one row of a weather file: irradiance as the mean over the time from Start
-// to End, the rest as the file has it. TMY3 and PVGIS give air, dew point and wind for
-// the stamp itself (from memory, unverified); they are taken for the whole interval, and
-// so may lie up to half an hour beside the truth.
+// to End, the rest as the row has it. Where that is true not at the interval's middle but
+// some time after, File.AirAfter says so: Series plays it then, while Interval.Complete
+// and whoever reads the fields find the light beside the air of the same row.
 type Interval struct {
 	Start, End time.Time
 	Sample
@@ -45,10 +45,13 @@ func (i Interval) Middle() time.Time { return i.Start.Add(i.End.Sub(i.Start) / 2
 // File is a read weather file: its intervals in the order of the file, and what
 // was found wrong with single rows.
 type File struct {
-	Format    string
-	Station   Station
-	Step      time.Duration // length of each interval
-	Typical   bool          // months from different years, standing for any year: by the layout, or told by putTogether
+	Format  string
+	Station Station
+	Step    time.Duration // length of each interval
+	Typical bool          // months from different years, standing for any year: by the layout, or told by putTogether
+	// AirAfter is how long after an interval's middle its air, dew point, wind and cloud
+	// are true: half an hour in TMY3, which gives them for the stamp.
+	AirAfter  time.Duration
 	Intervals []Interval
 	Notes     []Note
 }

@@ -9,12 +9,13 @@ import (
 
 // moment is the interval that a series is in, made ready for any time within it.
 type moment struct {
-	index              int
-	begin              time.Time
-	before, own, after Sample
-	dark               bool
-	pieces             int // of equal length, on which the light is straight
-	light              [mostPieces + 1]light
+	index  int
+	begin  time.Time
+	air    [3]Sample // of which the middle one is reached within the interval
+	phase  float64   // as in Series
+	dark   bool
+	pieces int // of equal length, on which the light is straight
+	light  [mostPieces + 1]light
 }
 
 // mostPieces is into how many an hour is divided for its light: every five minutes.
@@ -26,10 +27,10 @@ type light struct{ ghi, dni, dhi float64 }
 // at is the weather at a share of the interval.
 func (m *moment) at(share float64) Sample {
 	var out Sample
-	if share < 0.5 {
-		out = straight(&m.before, &m.own, share+0.5)
+	if passed := share + m.phase; passed < 1 {
+		out = straight(&m.air[0], &m.air[1], passed)
 	} else {
-		out = straight(&m.own, &m.after, share-0.5)
+		out = straight(&m.air[1], &m.air[2], passed-1)
 	}
 	if m.dark {
 		return out
@@ -49,7 +50,10 @@ func (s *Series) enter(index int, begin time.Time) {
 	m := &s.in
 	own := &s.slots[index]
 	m.index, m.begin = index, begin
-	m.before, m.own, m.after = s.near(index, -1), own.Sample, s.near(index, 1)
+	m.phase = s.phase
+	for k := range m.air {
+		m.air[k] = s.near(index, s.lead+k)
+	}
 	if m.dark = own.GHI <= 0; m.dark {
 		return
 	}

@@ -17,7 +17,7 @@ import (
 //	# zone: -05:00, stamp: end
 //	# latitude: 44.2, longitude: -78.6, elevation: 190
 //
-// If nothing is said, times without an offset are UTC and stamps are the start of
+// Every value is the mean over its interval. If nothing is said, times without an offset are UTC and stamps are the start of
 // their interval, whose length is the usual time between rows. Summer time is not
 // known here: a file has one offset.
 func plainFormat() format {

@@ -61,8 +61,8 @@ func pvgisRows(in *reading, table int, take func(line int, stamp time.Time, cell
 
 // pvgisTypicalFormat is the typical year: twelve lines "month,year", then hours.
 // The irradiance is that of the stamp plus the "Irradiance Time Offset (h)" of the
-// header, as an instant; we take it for the hour around that moment. Air is that of
-// the stamp itself and so up to half an hour early in our interval.
+// header, as an instant; we take it for the hour around that moment. Air, humidity and
+// wind are those of the stamp itself (from memory, unverified).
 func pvgisTypicalFormat() format {
 	const first = "time(UTC),"
 	return format{
@@ -104,7 +104,7 @@ func readPVGISTypical(in *reading, table int) error {
 		return err
 	})
 	pvgisMonths(in, table, shift)
-	in.file.Typical = true
+	in.file.Typical, in.file.AirAfter = true, -shift
 	in.place(time.Hour, atMiddle)
 	return nil
 }

@@ -12,7 +12,8 @@ import (
 // pvgisHourlyFormat is the hourly series of one to many years on a plane, which must
 // be level here: global horizontal irradiance is wanted. The irradiance is that of
 // the stamp, an instant at some minutes past the hour; we take it for the hour
-// around that moment.
+// around that moment. Air and wind stand in the same row and are taken at the stamp, too;
+// they may be those of the full hour, some minutes off.
 func pvgisHourlyFormat() format {
 	const first = "time,"
 	return format{

@@ -11,7 +11,10 @@ import (
 // tmy3Format is NREL's TMY3: a line about the station, a line of column names,
 // 8760 hours in local standard time, stamped at the end of the hour, 24:00 meaning
 // midnight; months may come from different years (Wilcox & Marion, Users Manual
-// for TMY3 Data Sets, NREL/TP-581-43156, 2008).
+// for TMY3 Data Sets, NREL/TP-581-43156, 2008). Irradiance is what was received in the
+// 60 minutes before the stamp; air, dew point, wind and cloud are those at the time
+// indicated (the manual's table of fields, as the documentation of pvlib-python's reader
+// gives it).
 func tmy3Format() format {
 	return format{
 		name: "TMY3",
@@ -50,7 +53,7 @@ func readTMY3(in *reading) error {
 		}
 		return err
 	})
-	in.file.Typical = true
+	in.file.Typical, in.file.AirAfter = true, time.Hour/2
 	in.place(time.Hour, atEnd)
 	return broken
 }
