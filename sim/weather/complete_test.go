@@ -39,3 +39,28 @@ func TestMissingDewPointAndCloud(t *testing.T) {
 	night := s.At(time.Date(2026, 6, 21, 0, 30, 0, 0, time.UTC))
 	assert.InDelta(t, 0.888, float64(night.Cloud), 0.02, "straight on through the night")
 }
+
+// Hours that are missing are as ignorant as their neighbours: where the file has no dew
+// point, that of a gap is 1.5 K below the day's lowest air as well, here 4 - 1.5 °C, and
+// not a line between two zeros; where it has one, the line between 1 and 3 °C.
+func TestGapsKnowNoMoreThanTheirNeighbours(t *testing.T) {
+	t.Parallel()
+	for column, want := range map[string]float64{"": 2.5, "dew_point_c": 2} {
+		var b strings.Builder
+		b.WriteString("# zone: 0\ntime,air_c,ghi_w_m2," + column + "\n")
+		for h := range 24 {
+			dew := 1
+			if h >= 5 {
+				dew = 3
+			}
+			if h < 2 || h > 4 {
+				fmt.Fprintf(&b, "2026-01-20T%02d:00:00Z,%d,0,%d\n", h, 4+h, dew)
+			}
+		}
+		s, err := weather.NewSeries(readText(t, b.String()), sun.Site{Latitude: 44, Longitude: 0})
+		require.NoError(t, err)
+		require.Len(t, s.Notes, 1)
+		assert.Contains(t, s.Notes[0].Text, "3h0m0s before this row are the straight line")
+		assert.InDelta(t, want, float64(s.At(time.Date(2026, 1, 20, 3, 30, 0, 0, time.UTC)).DewPoint), 1e-9, column)
+	}
+}

@@ -36,7 +36,8 @@ type Interval struct {
 }
 
 // Given says what a row gave besides air and global irradiance, which it always
-// has. What it did not give is zero in the sample.
+// has. What it did not give, or gave out of range, is zero in the sample. The dew point
+// is never above the air, no light below zero: see rest.
 type Given struct{ DewPoint, DNI, DHI, Wind, Cloud bool }
 
 // Middle is the moment for which the sun is taken.

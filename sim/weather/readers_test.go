@@ -1,6 +1,7 @@
 package weather_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -90,4 +91,34 @@ func TestLeapDays(t *testing.T) {
 	assert.Empty(t, readText(t, days("2020-02-28", "2020-02-29", "2020-03-01")).Notes)
 	assert.Empty(t, readText(t, days("2019-02-28", "2019-03-01")).Notes)
 	assert.Contains(t, notes(readText(t, days("2020-02-28", "2020-03-01"))), "line 26: 29 February is missing before this row")
+}
+
+// A pyranometer's dome may read some watts below nothing at night (15 W/m²
+// at most, a bound of ours): that is darkness. What is further below is a fault: without global light
+// the row is left out, without direct or diffuse the value.
+func TestDarkReadings(t *testing.T) {
+	t.Parallel()
+	row := func(ghi, dni, dhi float64) *weather.File {
+		return readText(t, "time,air_c,ghi_w_m2,dni_w_m2,dhi_w_m2\n2020-02-28T00:00:00Z,1,0,0,0\n"+
+			fmt.Sprintf("2020-02-28T01:00:00Z,1,%g,%g,%g\n", ghi, dni, dhi)+"2020-02-28T02:00:00Z,1,0,0,0\n2020-02-28T03:00:00Z,1,0,0,0\n")
+	}
+	dark := row(-15, -14, -13)
+	assert.Empty(t, dark.Notes)
+	assert.Equal(t, [3]float64{}, [3]float64{float64(dark.Intervals[1].GHI), float64(dark.Intervals[1].DNI), float64(dark.Intervals[1].DHI)})
+	assert.True(t, dark.Intervals[1].Given.DNI && dark.Intervals[1].Given.DHI)
+	assert.Contains(t, notes(row(-16, 0, 0)), "line 3: left out: global irradiance -16 W/m2")
+	faulty := row(0, -16, -17)
+	assert.Contains(t, notes(faulty), "line 3: a value left out: direct irradiance -16 is outside -15 to 1500")
+	assert.Contains(t, notes(faulty), "line 3: a value left out: diffuse irradiance -17 is outside -15 to 1000")
+	assert.False(t, faulty.Intervals[1].Given.DNI || faulty.Intervals[1].Given.DHI)
+}
+
+// Over its air no dew point stands: a row that says so has the air's.
+func TestDewPointIsHeldToTheAir(t *testing.T) {
+	t.Parallel()
+	f := readText(t, "time,air_c,ghi_w_m2,dew_point_c\n2020-02-28T00:00:00Z,1,0,0.5\n2020-02-28T01:00:00Z,1,0,1.4\n2020-02-28T02:00:00Z,-3,0,\n")
+	assert.InDelta(t, 0.5, float64(f.Intervals[0].DewPoint), 1e-9)
+	assert.InDelta(t, 1, float64(f.Intervals[1].DewPoint), 1e-9)
+	assert.Equal(t, weather.Given{}, f.Intervals[2].Given)
+	assert.Zero(t, f.Intervals[2].DewPoint, "nothing said, nothing there")
 }

@@ -55,7 +55,10 @@ func atNight(ghi float64) float64 {
 	return ghi
 }
 
-// rest reads what a row may lack.
+// rest reads what a row may lack. A value outside its range is left out and noted; a
+// direct or diffuse irradiance of darkest to 0 is 0, a humidity of 100 to 110 % is 100 %,
+// and a dew point above the air is the air's temperature, without a note: instruments
+// err by so much. A dew point outranks a humidity.
 func (c columns) rest(f *File, r *row, cells []string) {
 	get := func(column int, name string, low, high float64) (float64, bool) {
 		text := pick(cells, column)
@@ -84,7 +87,9 @@ func (c columns) rest(f *File, r *row, cells []string) {
 	if share, wet := get(c.humidity, "humidity", 0, 110); wet && !ok {
 		dew, ok = dewPoint(float64(r.Air), share/100)
 	}
-	r.DewPoint, r.given.DewPoint = min(r.Air, quantity.Celsius(dew)), ok
+	if ok {
+		r.DewPoint, r.given.DewPoint = min(r.Air, quantity.Celsius(dew)), true
+	}
 }
 
 // What weather cannot exceed. Temperatures stand on record at -89 and 57 °C, gusts
