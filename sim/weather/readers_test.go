@@ -93,9 +93,9 @@ func TestLeapDays(t *testing.T) {
 	assert.Contains(t, notes(readText(t, days("2020-02-28", "2020-03-01"))), "line 26: 29 February is missing before this row")
 }
 
-// A pyranometer's dome may read some watts below nothing at night (15 W/m²
-// at most, a bound of ours): that is darkness. What is further below is a fault: without global light
-// the row is left out, without direct or diffuse the value.
+// A pyranometer's dome may read some watts below nothing at night (15 W/m² at most, a
+// bound of ours): that is darkness. What is further below is a fault: without global
+// light the row is left out, without direct or diffuse the value.
 func TestDarkReadings(t *testing.T) {
 	t.Parallel()
 	row := func(ghi, dni, dhi float64) *weather.File {
