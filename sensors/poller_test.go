@@ -30,7 +30,7 @@ func (b *bench) Read(_ context.Context, probe string) sensors.Reading {
 	if gate, ok := b.wedged[probe]; ok {
 		<-gate
 	}
-	time.Sleep(b.after[probe])
+	time.Sleep(b.after[probe]) // synctest clock: no real wait
 	return sensors.Reading{Probe: probe, Value: 20, At: time.Now(), Took: b.after[probe], Cause: sensors.Good}
 }
 
@@ -38,7 +38,7 @@ func (b *bench) Read(_ context.Context, probe string) sensors.Reading {
 type meter struct{ after time.Duration }
 
 func (m meter) Read(context.Context) sensors.Power {
-	time.Sleep(m.after)
+	time.Sleep(m.after) // synctest clock: no real wait
 	return sensors.Power{Volts: 12.6, At: time.Now(), Cause: sensors.Good}
 }
 
@@ -68,12 +68,12 @@ func TestPollerKeepsTheLatest(t *testing.T) {
 		assert.Equal(t, sensors.NotYet, p.Latest("tank").Cause)
 		assert.Equal(t, sensors.NotYet, p.Latest("nobody").Cause)
 		assert.Equal(t, sensors.NotYet, p.Power().Cause)
-		time.Sleep(2 * time.Second)
+		time.Sleep(2 * time.Second) // synctest clock: no real wait
 		first := p.Latest("tank")
 		assert.Equal(t, sensors.Good, first.Cause)
 		assert.Equal(t, time.Second, time.Since(first.At))
 		assert.Equal(t, sensors.Good, p.Power().Cause)
-		time.Sleep(10 * time.Second)
+		time.Sleep(10 * time.Second) // synctest clock: no real wait
 		assert.Equal(t, 10*time.Second, p.Latest("tank").At.Sub(first.At))
 		assert.Equal(t, 2, b.begun)
 	})
@@ -85,10 +85,10 @@ func TestPollerSlowProbe(t *testing.T) {
 		b := &bench{after: map[string]time.Duration{"tank": 10 * time.Millisecond, "coil": 4 * time.Second}}
 		p, stop := polled(t, b, nil, "coil", "tank")
 		defer stop()
-		time.Sleep(20 * time.Millisecond)
+		time.Sleep(20 * time.Millisecond) // synctest clock: no real wait
 		assert.Equal(t, sensors.Good, p.Latest("tank").Cause)
 		assert.Equal(t, sensors.NotYet, p.Latest("coil").Cause)
-		time.Sleep(4 * time.Second)
+		time.Sleep(4 * time.Second) // synctest clock: no real wait
 		assert.Equal(t, sensors.Good, p.Latest("coil").Cause)
 	})
 }
@@ -103,14 +103,14 @@ func TestPollerWedgedRead(t *testing.T) {
 			wedged: map[string]chan struct{}{"coil": gate},
 		}
 		p, stop := polled(t, b, meter{time.Second}, "coil", "tank")
-		time.Sleep(4 * time.Second)
+		time.Sleep(4 * time.Second) // synctest clock: no real wait
 		assert.Equal(t, sensors.NotYet, p.Latest("coil").Cause, "not late yet")
-		time.Sleep(2 * time.Second)
+		time.Sleep(2 * time.Second) // synctest clock: no real wait
 		late := p.Latest("coil")
 		assert.Equal(t, sensors.TimedOut, late.Cause)
 		assert.Equal(t, 5*time.Second, late.Took)
 		assert.ErrorContains(t, late.Err, "reading probe coil: no answer after 5s")
-		time.Sleep(time.Hour)
+		time.Sleep(time.Hour) // synctest clock: no real wait
 		assert.Equal(t, sensors.TimedOut, p.Latest("coil").Cause)
 		assert.Greater(t, p.Latest("coil").Took, 59*time.Minute)
 		assert.Equal(t, sensors.Good, p.Latest("tank").Cause)
@@ -129,7 +129,7 @@ func TestPollerStopsWithAReadOut(t *testing.T) {
 		gate := make(chan struct{})
 		b := &bench{wedged: map[string]chan struct{}{"coil": gate}}
 		_, stop := polled(t, b, nil, "coil")
-		time.Sleep(time.Second)
+		time.Sleep(time.Second) // synctest clock: no real wait
 		began := time.Now()
 		stop()
 		assert.Zero(t, time.Since(began))
@@ -142,7 +142,7 @@ func TestPollerWedgedMeter(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := &bench{after: map[string]time.Duration{"tank": time.Second}}
 		p, stop := polled(t, b, meter{time.Minute}, "tank")
-		time.Sleep(6 * time.Second)
+		time.Sleep(6 * time.Second) // synctest clock: no real wait
 		assert.Equal(t, sensors.TimedOut, p.Power().Cause)
 		assert.ErrorContains(t, p.Power().Err, "battery meter")
 		assert.Equal(t, sensors.Good, p.Latest("tank").Cause)

@@ -126,7 +126,7 @@ func TestWedgedMaster(t *testing.T) {
 		assert.EqualValues(t, 1, stuck.tries.Load(), "a wedged master is left alone")
 		close(stuck.wedged)
 		synctest.Wait()
-		time.Sleep(2 * converts)
+		time.Sleep(2 * converts) // synctest clock: no real wait
 		readings, _ := readAll(t.Context(), bus, 1, 1)
 		allGood(t, readings)
 	})
@@ -143,7 +143,7 @@ func TestPolledDeadProbe(t *testing.T) {
 			10*time.Second, 8*time.Second)
 		ctx, cancel := context.WithCancel(t.Context())
 		go p.Run(ctx)
-		time.Sleep(5 * time.Second)
+		time.Sleep(5 * time.Second) // synctest clock: no real wait
 		assert.Equal(t, sensors.Good, p.Latest(names[0]).Cause)
 		assert.Equal(t, sensors.Empty, p.Latest(names[1]).Cause)
 		assert.Equal(t, sensors.Good, p.Latest(names[2]).Cause)

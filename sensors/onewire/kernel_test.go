@@ -146,7 +146,7 @@ func (l *line) trigger() error {
 		p.convert(over, -1)
 	}
 	l.bus <- struct{}{}
-	time.Sleep(converts - l.cut)
+	time.Sleep(converts - l.cut) // synctest clock: no real wait
 	for _, p := range l.probes {
 		p.set(1)
 	}
@@ -162,15 +162,15 @@ func (l *line) slave(p *probe) string {
 		<-l.bus
 		p.convert(time.Now().Add(converts), 0)
 		l.bus <- struct{}{}
-		time.Sleep(converts)
+		time.Sleep(converts) // synctest clock: no real wait
 	}
 	<-l.bus
 	defer func() { l.bus <- struct{}{} }()
 	if p.dead {
-		time.Sleep(3 * time.Second) // three tries against silence
+		time.Sleep(3 * time.Second) // three tries against silence; synctest clock, no real wait
 		return ""
 	}
-	time.Sleep(slot)
+	time.Sleep(slot) // synctest clock: no real wait
 	pad := p.scratchpad()
 	return devicemodel.SlaveText(pad, [9]byte{})
 }
