@@ -3,6 +3,7 @@ package sensors
 import (
 	"context"
 	"errors"
+	"fmt"
 	"time"
 
 	"duskloop/sensors/quantity"
@@ -28,6 +29,19 @@ type Reading struct {
 	// and for those the Judge alone doubted.
 	Cause Cause
 	Err   error
+}
+
+// Attempt reads one probe for a Bus: it times what read does, and completes what it
+// says.
+func Attempt(probe string, read func() Reading) Reading {
+	began := time.Now()
+	r := read()
+	r.Probe, r.At = probe, time.Now()
+	r.Took = r.At.Sub(began)
+	if r.Err != nil {
+		r.Err = fmt.Errorf("reading probe %s: %w", probe, r.Err)
+	}
+	return r
 }
 
 // Power is one attempt to read the battery meter.

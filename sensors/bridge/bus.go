@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"sync"
 	"syscall"
-	"time"
 
 	"periph.io/x/conn/v3/i2c"
 	onewirebus "periph.io/x/conn/v3/onewire"
@@ -104,14 +103,7 @@ func (c *conversion) running() bool {
 
 // Read reads one probe after the conversion that was begun last.
 func (b *Bus) Read(ctx context.Context, probe string) sensors.Reading {
-	began := time.Now()
-	r := b.read(ctx, probe)
-	r.Probe, r.At = probe, time.Now()
-	r.Took = r.At.Sub(began)
-	if r.Err != nil {
-		r.Err = fmt.Errorf("reading probe %s: %w", probe, r.Err)
-	}
-	return r
+	return sensors.Attempt(probe, func() sensors.Reading { return b.read(ctx, probe) })
 }
 
 func (b *Bus) read(ctx context.Context, probe string) sensors.Reading {

@@ -8,7 +8,6 @@ import (
 	"path"
 	"regexp"
 	"sync"
-	"time"
 
 	"duskloop/sensors"
 )
@@ -76,14 +75,7 @@ func (b *Bus) begin(ctx context.Context, name string) {
 // Read reads one probe by its serial, after the conversion of its master if
 // one is under way.
 func (b *Bus) Read(ctx context.Context, probe string) sensors.Reading {
-	began := time.Now()
-	r := b.read(ctx, probe)
-	r.Probe, r.At = probe, time.Now()
-	r.Took = r.At.Sub(began)
-	if r.Err != nil {
-		r.Err = fmt.Errorf("reading probe %s: %w", probe, r.Err)
-	}
-	return r
+	return sensors.Attempt(probe, func() sensors.Reading { return b.read(ctx, probe) })
 }
 
 // read fills in what the probe itself says.
