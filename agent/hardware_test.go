@@ -28,6 +28,7 @@ type board struct {
 	line   *devicemodel.OneWire // behind a bridge
 	adc    *devicemodel.ADS1115
 	pulses *devicemodel.PCA9685
+	opened int // buses
 }
 
 func (b *board) Output(_ string, n int) (gpio.PinOut, error) {
@@ -50,6 +51,7 @@ func (b *board) Bus(string) (i2c.BusCloser, error) {
 	if b.absent != nil {
 		return nil, b.absent
 	}
+	b.opened++
 	i := devicemodel.NewI2C()
 	i.Attach(0x40, b.meter)
 	if b.pulses != nil {
@@ -132,6 +134,35 @@ func TestVoltageOnlyMeter(t *testing.T) {
 	}
 	assert.True(t, st.Charge.OK)
 	assert.Greater(t, float64(st.Charge.Band), 0.2, "and says how rough it is")
+}
+
+// A part that does not answer on a bus that is there costs one open file, not one a
+// round, which would be the end of the daemon in some hours.
+func TestASilentPartIsNotAnOpenFileARound(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(config.Example(), "[daemon]\n", "[daemon]\nprobes = \"bridge\"\nmeter = \"ads1115\"\nbattery_input = 1\nbattery_divider = 11\n", 1)
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	for name, round := range map[string]func(*board) func() sensors.Cause{
+		"bridge": func(b *board) func() sensors.Cause {
+			bus := newLateBridge(f, b)
+			return func() sensors.Cause {
+				bus.Begin(t.Context())
+				return bus.Read(t.Context(), string(f.Loop().Probes[control.Tank].ID)).Cause
+			}
+		},
+		"meter": func(b *board) func() sensors.Cause {
+			m := newLateMeter(f, b)
+			return func() sensors.Cause { return m.Read(t.Context()).Cause }
+		},
+	} {
+		b := newBoard() // with neither part on its bus
+		try := round(b)
+		for range 5 {
+			assert.NotEqual(t, sensors.Good, try(), name)
+		}
+		assert.Equal(t, 1, b.opened, name)
+	}
 }
 
 // Probes behind a bridge that comes late are read by the bench's own rounds.

@@ -14,18 +14,39 @@ import (
 	"duskloop/sensors/ina219"
 )
 
-// lateMeter opens bus and meter at the first read that finds them. A bus whose
-// driver comes late at boot, or a meter that lost power for a while, is found
-// again without a restart.
+// lateBus opens a bus at the first use that finds it, and then keeps it. A bus whose
+// driver comes late at boot is found without a restart, and one whose part does not
+// answer is not opened anew each round.
+type lateBus struct {
+	open   func() (i2c.BusCloser, error)
+	opened i2c.BusCloser
+}
+
+func newLateBus(hw Hardware, name config.Text) lateBus {
+	return lateBus{open: func() (i2c.BusCloser, error) { return hw.Bus(string(name)) }}
+}
+
+func (l *lateBus) get() (i2c.Bus, error) {
+	if l.opened == nil {
+		opened, err := l.open()
+		if err != nil {
+			return nil, err
+		}
+		l.opened = opened
+	}
+	return l.opened, nil
+}
+
+// lateMeter sets its part up at the first read that finds it, and again after it was
+// away.
 type lateMeter struct {
-	open  func() (i2c.BusCloser, error)
+	bus   lateBus
 	part  func(i2c.Bus) (sensors.Meter, error)
-	bus   i2c.BusCloser
 	meter sensors.Meter
 }
 
 func newLateMeter(f *config.File, hw Hardware) *lateMeter {
-	return &lateMeter{open: func() (i2c.BusCloser, error) { return hw.Bus(string(f.Daemon.Meter)) }, part: meterOf(f)}
+	return &lateMeter{bus: newLateBus(hw, f.Daemon.Meter), part: meterOf(f)}
 }
 
 // meterOf makes the part that the file names.
@@ -55,35 +76,34 @@ func (m *lateMeter) Read(ctx context.Context) sensors.Power {
 }
 
 func (m *lateMeter) find() error {
-	var err error
-	if m.bus == nil {
-		if m.bus, err = m.open(); err != nil {
-			m.bus = nil
-			return err
-		}
+	if m.meter != nil {
+		return nil
 	}
-	if m.meter == nil {
-		if m.meter, err = m.part(m.bus); err != nil {
-			m.meter = nil
-		}
+	bus, err := m.bus.get()
+	if err != nil {
+		return err
+	}
+	meter, err := m.part(bus)
+	if err == nil {
+		m.meter = meter
 	}
 	return err
 }
 
-// lateBridge opens bus and bridge of the probes at the first round that finds them,
-// like lateMeter. Its methods may be called from several goroutines.
+// lateBridge sets the bridge of the probes up at the first round that finds it. Its
+// methods may be called from several goroutines.
 type lateBridge struct {
-	open     func() (i2c.BusCloser, error)
 	settings bridge.Settings
 
-	mu  sync.Mutex
-	bus *bridge.Bus
-	err error // why there is no bus
+	mu     sync.Mutex
+	bus    lateBus
+	probes *bridge.Bus
+	err    error // why there are no probes
 }
 
 func newLateBridge(f *config.File, hw Hardware) *lateBridge {
 	return &lateBridge{
-		open:     func() (i2c.BusCloser, error) { return hw.Bus(string(f.Daemon.Bridge)) },
+		bus:      newLateBus(hw, f.Daemon.Bridge),
 		settings: bridge.Settings{Address: uint16(f.Daemon.BridgeAt), LinePowered: bool(f.Daemon.TwoWire)},
 	}
 }
@@ -92,25 +112,34 @@ func newLateBridge(f *config.File, hw Hardware) *lateBridge {
 func (l *lateBridge) Begin(ctx context.Context) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.bus == nil {
-		opened, err := l.open()
-		if err == nil {
-			l.bus, err = bridge.New(opened, l.settings)
-		}
-		l.err = err
+	if l.probes == nil {
+		l.err = l.find()
 	}
-	if l.bus != nil {
-		l.bus.Begin(ctx)
+	if l.probes != nil {
+		l.probes.Begin(ctx)
 	}
+}
+
+// find sets the bridge up.
+func (l *lateBridge) find() error {
+	bus, err := l.bus.get()
+	if err != nil {
+		return err
+	}
+	probes, err := bridge.New(bus, l.settings)
+	if err == nil {
+		l.probes = probes
+	}
+	return err
 }
 
 // Read implements sensors.Bus.
 func (l *lateBridge) Read(ctx context.Context, probe string) sensors.Reading {
 	l.mu.Lock()
-	bus, err := l.bus, l.err
+	probes, err := l.probes, l.err
 	l.mu.Unlock()
-	if bus == nil {
+	if probes == nil {
 		return sensors.Reading{Probe: probe, At: time.Now(), Cause: sensors.Failed, Err: err}
 	}
-	return bus.Read(ctx, probe)
+	return probes.Read(ctx, probe)
 }
