@@ -167,7 +167,9 @@ func (m *tally) count(c Cycle) {
 	}
 	m.s.LowestTunnelC = min(m.s.LowestTunnelC, float64(now.Tunnel))
 	m.s.HighestTunnelC = max(m.s.HighestTunnelC, float64(now.Tunnel))
-	m.s.LowestOutdoorsC = min(m.s.LowestOutdoorsC, float64(now.Outdoors))
+	if m.passed > 0 { // before the first step the weather has not been looked at
+		m.s.LowestOutdoorsC = min(m.s.LowestOutdoorsC, float64(now.Outdoors))
+	}
 	m.s.LowestTankC = min(m.s.LowestTankC, float64(now.Tank))
 	m.s.HighestTankC = max(m.s.HighestTankC, float64(now.Tank))
 	m.s.LowestChargePct = min(m.s.LowestChargePct, float64(now.BatteryCharge)*100)

@@ -2,10 +2,20 @@ package config
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"duskloop/control"
 )
+
+// choose sets one of the words there are; known says which.
+func choose[T ~string](to *T, text, known string, words ...T) error {
+	if !slices.Contains(words, T(text)) {
+		return fmt.Errorf("%s, not %q", known, text)
+	}
+	*to = T(text)
+	return nil
+}
 
 // ProbeBus is what the probes hang on.
 type ProbeBus string
@@ -18,12 +28,7 @@ const (
 
 // Set reads kernel or bridge.
 func (b *ProbeBus) Set(text string) error {
-	switch ProbeBus(text) {
-	case KernelBus, BridgeBus:
-		*b = ProbeBus(text)
-		return nil
-	}
-	return fmt.Errorf("probes hang on kernel or bridge, not %q", text)
+	return choose(b, text, "probes hang on kernel or bridge", KernelBus, BridgeBus)
 }
 
 // String is the word.
@@ -40,12 +45,7 @@ const (
 
 // Set reads ina219 or ads1115.
 func (m *MeterKind) Set(text string) error {
-	switch MeterKind(text) {
-	case INA219, ADS1115:
-		*m = MeterKind(text)
-		return nil
-	}
-	return fmt.Errorf("the battery is measured by ina219 or ads1115, not %q", text)
+	return choose(m, text, "the battery is measured by ina219 or ads1115", INA219, ADS1115)
 }
 
 // String is the part's name.
@@ -63,12 +63,7 @@ const (
 
 // Set reads none, kernel or pca9685.
 func (d *Dim) Set(text string) error {
-	switch Dim(text) {
-	case NoDim, KernelDim, ChipDim:
-		*d = Dim(text)
-		return nil
-	}
-	return fmt.Errorf("a duty is set by none, kernel or pca9685, not %q", text)
+	return choose(d, text, "a duty is set by none, kernel or pca9685", NoDim, KernelDim, ChipDim)
 }
 
 // String is the word.

@@ -57,6 +57,20 @@ func TestSimulateUnderAFile(t *testing.T) {
 	assert.InDelta(t, coldest(t, path, from, from.AddDate(0, 0, 2)), later.LowestOutdoorsC, 0.1)
 }
 
+// In mild weather the lowest outdoors is the file's too, not where the plant began.
+func TestSimulateUnderMildWeather(t *testing.T) {
+	t.Parallel()
+	var text strings.Builder
+	text.WriteString("time,air_c,ghi_w_m2\n")
+	for at := time.Date(2026, 1, 25, 12, 0, 0, 0, time.UTC); at.Day() != 28; at = at.Add(time.Hour) {
+		text.WriteString(at.Format("2006-01-02T15:04:05Z") + ",10,0\n")
+	}
+	path := filepath.Join(t.TempDir(), "mild.csv")
+	require.NoError(t, os.WriteFile(path, []byte(text.String()), 0o600))
+	got, _ := simulated(t, "--weather", path, "--days", "1", "--from", "2026-01-25")
+	assert.InDelta(t, 10, got.LowestOutdoorsC, 0.01)
+}
+
 // A typical year stands for any; the real one where it is at hand, the invented three
 // days else.
 func TestSimulateUnderATypicalYear(t *testing.T) {

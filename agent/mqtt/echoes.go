@@ -9,8 +9,9 @@ import (
 
 // echoes are the messages that the daemon wants to hear back. MQTT 3.1.1 has no
 // word for "not allowed": a broker that may not pass a message on acknowledges it
-// all the same, or hangs up (§3.3.5, MQTT-3.3.5-2). So what must not be lost, alerts, and what tells early, presence and
-// heartbeat, count as sent only when the broker has passed them on.
+// all the same, or hangs up (§3.3.5, MQTT-3.3.5-2). So what must not be lost, alerts,
+// and what tells early, presence and heartbeat, count as sent only when the broker has
+// passed them on.
 type echoes struct {
 	mu     sync.Mutex
 	topics map[string]bool          // the run goroutine's own
