@@ -19,12 +19,13 @@ const (
 	tunnelHeat  = 10.0 // J/K per litre of tunnel
 	houseHeat   = 40e3 // J/K per m² of floor
 	houseHeight = 2.0  // m, for the air that is exchanged
+	ventBand    = 2.0  // K from closed to fully open
 )
 
 // plantParams turns the greenhouse file into the plant's parameters.
 func plantParams(f *config.File) plant.Params {
 	l := f.Loop()
-	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: 0.2}
+	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: sun.Ground}
 	p := plant.AlderHollow()
 	p.Site = sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
 	p.Tank = plant.Tank{
@@ -123,7 +124,7 @@ func leak(g config.Glazing, air quantity.Litre) quantity.WattPerKelvin {
 }
 
 func vent(v config.Vent) plant.Vent {
-	return plant.Vent{Opens: v.Opens, Band: 2, Conductance: v.Conductance}
+	return plant.Vent{Opens: v.Opens, Band: ventBand, Conductance: v.Conductance}
 }
 
 func chemistry(c control.Chemistry) battery.Chemistry {

@@ -72,12 +72,17 @@ func (x *season) dimmed(share quantity.WattPerSquareMetre) *season {
 	return y
 }
 
+// onElement is what an element takes through a cable.
+func (l *lit) onElement(r, cable quantity.Ohm) (amps, watts float64) {
+	amps = float64(l.curve.OnResistor(r + cable).Amps)
+	return amps, amps * amps * float64(r)
+}
+
 // row is what an element takes through a cable.
 func (x *season) row(r, cable quantity.Ohm) seasonRow {
 	row := seasonRow{Resistance: float64(r)}
 	for _, l := range x.lit {
-		amps := float64(l.curve.OnResistor(r + cable).Amps)
-		watts := amps * amps * float64(r)
+		amps, watts := l.onElement(r, cable)
 		row.Energy += watts * l.hours / 1000
 		if watts > row.MaxW {
 			row.MaxW, row.MaxV = watts, amps*float64(r)
@@ -156,8 +161,8 @@ func wirings(panels int) []wiring {
 func (x *season) above(bright quantity.WattPerSquareMetre, r, cable quantity.Ohm) (heat, best float64) {
 	var all, most float64
 	for _, l := range x.lit {
-		amps := float64(l.curve.OnResistor(r + cable).Amps)
-		e := amps * amps * float64(r) * l.hours / 1000
+		_, watts := l.onElement(r, cable)
+		e := watts * l.hours / 1000
 		all += e
 		most += l.best
 		if l.plane >= bright {

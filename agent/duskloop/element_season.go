@@ -91,7 +91,7 @@ func (c *elementCommand) sound(s *session) (*weather.File, sun.Site, []string, e
 
 // plane reads the panel's plane.
 func (f seasonFlags) plane() (sun.Plane, error) {
-	p := sun.Plane{Albedo: 0.2}
+	p := sun.Plane{Albedo: sun.Ground}
 	if err := degrees("--tilt", f.Tilt, &p.Tilt); err != nil {
 		return p, err
 	}

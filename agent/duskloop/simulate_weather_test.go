@@ -132,6 +132,6 @@ func TestSimulateTellsTheNotes(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(strings.Join(append(append([]string{}, lines[:40]...), lines[43:]...), "")), 0o600))
 	_, stderr := simulated(t, "--weather", path, "--days", "1")
 	assert.Contains(t, stderr, "line 21: left out: air 99 °C")
-	assert.Contains(t, stderr, "line 41: 3h0m0s missing before this row")
-	assert.Contains(t, stderr, "line 41: 3h0m0s before this row are the straight line between the neighbours")
+	assert.Contains(t, stderr, "line 41: 3 h missing before this row")
+	assert.Contains(t, stderr, "line 41: 3 h before this row are the straight line between the neighbours")
 }

@@ -95,7 +95,7 @@ func (x skyState) print(s *session, up, given bool) error {
 func (c *skyCommand) place() (time.Time, sun.Site, sun.Plane, error) {
 	var (
 		site  sun.Site
-		plane = sun.Plane{Albedo: 0.2}
+		plane = sun.Plane{Albedo: sun.Ground}
 	)
 	at, err := time.Parse(time.RFC3339, c.At)
 	if err != nil {

@@ -16,7 +16,7 @@ func AlderHollow() Params {
 		Site: sun.Site{Latitude: 44.2, Longitude: -78.6, Elevation: 190},
 		Tank: Tank{Volume: 24, Glycerin: 0.35, Loss: 0.42, CutOut: 92, CutOutReset: 12},
 		Element: Element{
-			Panel:      Panel{Rating: 420, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: 0.2}},
+			Panel:      Panel{Rating: 420, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: sun.Ground}},
 			Resistance: 1.15,
 			Cable:      0.03,
 		},
@@ -37,7 +37,7 @@ func AlderHollow() Params {
 		},
 		Supply: Supply{
 			Battery:  battery.Typical(battery.AGM, quantity.AmpereHour(34)),
-			Panel:    Panel{Rating: 60, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: 0.2}},
+			Panel:    Panel{Rating: 60, Plane: sun.Plane{Tilt: 62, Facing: 175, Albedo: sun.Ground}},
 			Charger:  Direct,
 			BaseLoad: 2.2,
 		},

@@ -12,8 +12,12 @@ import (
 type Plane struct {
 	Tilt   quantity.Angle // from horizontal, 0 to 90
 	Facing quantity.Angle // azimuth of its normal, north 0, clockwise
-	Albedo quantity.Share // of the ground before it; 0.2 is the usual figure for grass and soil
+	Albedo quantity.Share // of the ground before it, as Ground
 }
+
+// Ground is the albedo of grass and soil: common practice, from memory, unverified, and
+// the one of our reference seasons. Snow sends back several times as much.
+const Ground quantity.Share = 0.2
 
 // Validate refuses a plane that looks at the ground or an albedo outside 0..1.
 func (p Plane) Validate() error {

@@ -60,7 +60,7 @@ func TestGapsKnowNoMoreThanTheirNeighbours(t *testing.T) {
 		s, err := weather.NewSeries(readText(t, b.String()), sun.Site{Latitude: 44, Longitude: 0})
 		require.NoError(t, err)
 		require.Len(t, s.Notes, 1)
-		assert.Contains(t, s.Notes[0].Text, "3h0m0s before this row are the straight line")
+		assert.Contains(t, s.Notes[0].Text, "3 h before this row are the straight line")
 		assert.InDelta(t, want, float64(s.At(time.Date(2026, 1, 20, 3, 30, 0, 0, time.UTC)).DewPoint), 1e-9, column)
 	}
 }

@@ -48,7 +48,7 @@ func TestFaultyRowsAreNotedWithTheirLine(t *testing.T) {
 	}
 	all := strings.Join(notes, "\n")
 	assert.Contains(t, all, "line 11: left out: air -99")
-	assert.Contains(t, all, "line 21: 1h0m0s missing before this row")
+	assert.Contains(t, all, "line 21: 1 h missing before this row")
 }
 
 func TestFilesThatCannotBeRead(t *testing.T) {

@@ -55,15 +55,15 @@ func (s *Series) fill(from, run int) {
 	line := s.slots[(from+run)%len(s.slots)].line
 	length := time.Duration(run) * s.step
 	if length <= longestLineGap && s.fillLine(from, run) {
-		s.note(line, "%v before this row are the straight line between the neighbours", length)
+		s.note(line, "%v before this row are the straight line between the neighbours", quantity.Span(length))
 		return
 	}
 	copied := s.fillCopy(from, run)
 	if copied > 0 {
-		s.note(line, "%v before this row are the same hours of the day before", time.Duration(copied)*s.step)
+		s.note(line, "%v before this row are the same hours of the day before", quantity.Span(copied)*quantity.Span(s.step))
 	}
 	if copied < run && !s.typical {
-		s.note(line, "%v before this row stay unknown", time.Duration(run-copied)*s.step)
+		s.note(line, "%v before this row stay unknown", quantity.Span(run-copied)*quantity.Span(s.step))
 	}
 }
 

@@ -17,7 +17,7 @@ func TestSeriesFillsGaps(t *testing.T) {
 	f := readText(t, strings.Join(short, ""))
 	s, whole := seriesOf(t, f), readText(t, strings.Join(lines, ""))
 	require.Len(t, s.Notes, 1)
-	assert.Equal(t, "line 38: 5h0m0s before this row are the straight line between the neighbours", s.Notes[0].String())
+	assert.Equal(t, "line 38: 5 h before this row are the straight line between the neighbours", s.Notes[0].String())
 	for k := 34; k < 39; k++ {
 		i := whole.Intervals[k]
 		ghi, _, _ := means(s, i)
@@ -28,6 +28,6 @@ func TestSeriesFillsGaps(t *testing.T) {
 
 	long := append(append([]string{}, lines[:33]...), lines[43:]...) // ten hours
 	s = seriesOf(t, readText(t, strings.Join(long, "")))
-	assert.Equal(t, "line 34: 10h0m0s before this row are the same hours of the day before", s.Notes[0].String())
+	assert.Equal(t, "line 34: 10 h before this row are the same hours of the day before", s.Notes[0].String())
 	assert.InDelta(t, float64(whole.Intervals[12].Air), float64(s.At(whole.Intervals[36].Middle()).Air), 1e-9)
 }

@@ -3,6 +3,8 @@ package weather
 import (
 	"slices"
 	"time"
+
+	"duskloop/sensors/quantity"
 )
 
 // joined says that typical months were put together between a and b, in a file that is a
@@ -70,9 +72,9 @@ func (f *File) gaps() {
 		case leapDay(a, b):
 			f.note(b.Line, "29 February is missing before this row")
 		case missing > 0:
-			f.note(b.Line, "%v missing before this row", missing)
+			f.note(b.Line, "%v missing before this row", quantity.Span(missing))
 		default:
-			f.note(b.Line, "begins %v before the row above ends", -missing)
+			f.note(b.Line, "begins %v before the row above ends", quantity.Span(-missing))
 		}
 	}
 	slices.SortStableFunc(f.Notes, func(a, b Note) int { return a.Line - b.Line })

@@ -87,7 +87,7 @@ func TestTypicalMonthsAreJoined(t *testing.T) {
 	}
 	gap := readText(t, "time,air_c,ghi_w_m2\n2015-12-01T00:00:00Z,1,0\n2015-12-01T01:00:00Z,1,0\n2016-01-15T00:00:00Z,1,0\n")
 	assert.False(t, gap.Typical)
-	assert.Contains(t, notes(gap), "line 4: 1078h0m0s missing before this row")
+	assert.Contains(t, notes(gap), "line 4: 1078 h missing before this row")
 }
 
 // Beside what stays unknown the weather is that of the row itself, not drawn towards

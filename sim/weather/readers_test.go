@@ -56,8 +56,8 @@ func TestWhatIsWrongIsNotedWithItsLine(t *testing.T) {
 	rows := []struct{ name, text, says string }{
 		{"a doubled stamp", "2020-02-28T01:00:00Z,1,0\n2020-02-28T01:00:00Z,1,0", "line 5: left out: the same time as line 4"},
 		{"back in time", "2020-02-28T01:00:00Z,1,0\n2020-02-27T01:00:00Z,1,0", "line 5: left out: earlier than line 4"},
-		{"a gap", "2020-02-28T04:00:00Z,1,0", "line 4: 3h0m0s missing before this row"},
-		{"an overlap", "2020-02-28T00:30:00Z,1,0", "line 4: begins 30m0s before the row above ends"},
+		{"a gap", "2020-02-28T04:00:00Z,1,0", "line 4: 3 h missing before this row"},
+		{"an overlap", "2020-02-28T00:30:00Z,1,0", "line 4: begins 30 min before the row above ends"},
 		{"too hot", "2020-02-28T01:00:00Z,70,0", "line 4: left out: air 70 °C"},
 		{"too bright", "2020-02-28T01:00:00Z,1,1700", "line 4: left out: global irradiance 1700 W/m2"},
 		{"no number", "2020-02-28T01:00:00Z,1,bright", `line 4: left out: "bright" is no number`},
