@@ -13,18 +13,18 @@ import (
 	"duskloop/agent/record"
 )
 
-// traffic appends a reading every millisecond, and an alert with every fifth.
+// traffic appends readings at a pace, and an alert with every fifth.
 type traffic struct {
 	t          *testing.T
 	appended   atomic.Int64
 	stop, done chan struct{}
 }
 
-func startTraffic(t *testing.T, rec *record.Record) *traffic {
+func startTraffic(t *testing.T, rec *record.Record, every time.Duration) *traffic {
 	tr := &traffic{t: t, stop: make(chan struct{}), done: make(chan struct{})}
 	go func() {
 		defer close(tr.done)
-		pace := time.NewTicker(time.Millisecond)
+		pace := time.NewTicker(every)
 		defer pace.Stop()
 		for i := 0; ; i++ {
 			select {
@@ -91,7 +91,7 @@ func TestOutageLosesNothing(t *testing.T) {
 	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	f := feed(t, rec, options(broker.Addr))
-	tr := startTraffic(t, rec)
+	tr := startTraffic(t, rec, time.Millisecond)
 
 	got.Await("rows before the outage", func(m []mosquittotest.Message) bool { return len(m) > 200 })
 	broker.Stop()
@@ -112,7 +112,7 @@ func TestTwentyRestarts(t *testing.T) {
 	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	f := feed(t, rec, options(broker.Addr))
-	tr := startTraffic(t, rec)
+	tr := startTraffic(t, rec, 10*time.Millisecond)
 	for range 20 {
 		tr.grow(18)
 		before := f.Delivered()
