@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"duskloop/agent/config"
+	"duskloop/agent/record"
 	"duskloop/control"
 	"duskloop/sim/plant"
 	"duskloop/sim/weather"
@@ -37,6 +38,8 @@ type Trial struct {
 	Weather weather.Source
 	// Progress is called now and then with the share done; nil for none.
 	Progress func(share float64)
+	// Seen is called with what would be recorded of each cycle; nil for none.
+	Seen func(*record.Reading)
 }
 
 // Summary is what a simulated stretch came to. Temperatures are the plant's
@@ -79,6 +82,7 @@ func Simulate(ctx context.Context, t Trial) (Summary, error) {
 		Log: slog.New(slog.DiscardHandler), Simulated: true, Trusted: func() bool { return true },
 		After: func(c Cycle) {
 			m.count(c)
+			t.see(c)
 			if c.At.Sub(t.Start) >= m.length {
 				cancel()
 			}
@@ -94,6 +98,14 @@ func Simulate(ctx context.Context, t Trial) (Summary, error) {
 		return Summary{}, fmt.Errorf("simulation stopped after %v: %w", m.passed, context.Cause(ctx))
 	}
 	return m.summary(), nil
+}
+
+// see hands a cycle on as the record would have it.
+func (t Trial) see(c Cycle) {
+	if t.Seen != nil {
+		s := scribe{loop: t.File.Loop().Name, simulated: true}
+		t.Seen(s.reading(c.At, &c.Inputs, c.State, c.Decision))
+	}
 }
 
 // cloudable refuses a week of cloud on demand under weather that nobody invents.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"duskloop/agent/config"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
 )
@@ -34,7 +35,12 @@ func (d *parts) zone() *time.Location {
 	if !d.Simulated {
 		return time.Local
 	}
-	hours := math.Round(float64(d.File.Site.Longitude) / 15)
+	return SunZone(d.File)
+}
+
+// SunZone is the whole hour nearest to the sun's time at the file's place.
+func SunZone(f *config.File) *time.Location {
+	hours := math.Round(float64(f.Site.Longitude) / 15)
 	return time.FixedZone(fmt.Sprintf("UTC%+.0f", hours), int(hours)*3600)
 }
 

@@ -29,7 +29,7 @@ type grammar struct {
 	Run      runCommand      `cmd:"" help:"Run the daemon; without a greenhouse file the simulated demo."`
 	Check    checkCommand    `cmd:"" help:"Check a greenhouse file and print what follows from it."`
 	Simulate simulateCommand `cmd:"" help:"Simulate days to a season as fast as it goes."`
-	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV."`
+	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV, or draw it."`
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
 	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`
 	Phone    phoneCommand    `cmd:"" help:"Send a test message to your telephone."`

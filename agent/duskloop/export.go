@@ -9,14 +9,22 @@ import (
 	"duskloop/agent/record"
 )
 
+// The defaults of a time range: all there is.
+const (
+	anyFrom = "1970-01-01"
+	anyTo   = "9999-12-31"
+)
+
 type exportCommand struct {
 	From      string `help:"First moment, as 2026-01-15 or 2026-01-15T18:00:00Z." default:"1970-01-01"`
 	To        string `help:"Up to, but not including." default:"9999-12-31"`
 	Events    bool   `help:"Decisions, alerts and changes instead of readings."`
 	Simulated bool   `help:"The demo's record instead of the real one."`
+	SVG       string `help:"Draw the readings into this file instead." name:"svg" placeholder:"FILE"`
+	greenhouseFile
 }
 
-// Run writes CSV.
+// Run writes CSV, or draws.
 func (c *exportCommand) Run(s *session) error {
 	from, err := moment(c.From)
 	if err != nil {
@@ -31,6 +39,9 @@ func (c *exportCommand) Run(s *session) error {
 		return err
 	}
 	defer r.Close()
+	if c.SVG != "" {
+		return c.picture(s, r, from, to)
+	}
 	write := r.Readings
 	if c.Events {
 		write = r.Events

@@ -30,6 +30,7 @@ type simulateCommand struct {
 	Fault   []string `help:"A failure: ${faults}; NAME or NAME@HOURS, probe-lost:PLACE. May be repeated." placeholder:"FAULT"`
 	JSON    bool     `help:"Print JSON." name:"json" xor:"form"`
 	CSV     bool     `help:"Print CSV." name:"csv" xor:"form"`
+	SVG     string   `help:"Draw the run by the rules into this file too." name:"svg" placeholder:"FILE"`
 }
 
 // Run simulates by the rules, and beside them what was asked for.
@@ -41,6 +42,11 @@ func (c *simulateCommand) Run(s *session) error {
 	if err := warnOf(s.err, trial.File); err != nil {
 		return err
 	}
+	picture, err := c.draw(trial)
+	if err != nil {
+		return err
+	}
+	defer picture.drop()
 	policies := []agent.Policy{agent.ByRules}
 	for _, b := range c.Beside {
 		policies = append(policies, agent.Policy(b))
@@ -49,6 +55,7 @@ func (c *simulateCommand) Run(s *session) error {
 	for _, p := range policies {
 		t := trial
 		t.Policy = p
+		picture.watch(&t)
 		finish := progress(s.err, &t)
 		row, err := agent.Simulate(s, t)
 		finish()
@@ -56,6 +63,9 @@ func (c *simulateCommand) Run(s *session) error {
 			return err
 		}
 		rows = append(rows, row)
+	}
+	if err := picture.finish(); err != nil {
+		return err
 	}
 	return c.print(s.out, rows, trial.File.Site.Units)
 }

@@ -30,24 +30,35 @@ func (r *Reader) Readings(ctx context.Context, w io.Writer, from, to time.Time) 
 		return 0, err
 	}
 	n := 0
-	for seq := int64(0); ; {
-		rows, err := selectReadings(ctx, r.db, "seq > ? AND at >= ? AND at < ? ORDER BY seq LIMIT 1000", seq, from.UnixMilli(), to.UnixMilli())
-		if err != nil {
-			return n, err
-		}
-		for _, x := range rows {
-			if err := out.Write(readingFields(x)); err != nil {
-				return n, err
-			}
-		}
-		n += len(rows)
-		if len(rows) == 0 {
-			break
-		}
-		seq = rows[len(rows)-1].Seq
+	err := r.Each(ctx, from, to, func(x Reading) error {
+		n++
+		return out.Write(readingFields(x))
+	})
+	if err != nil {
+		return n, err
 	}
 	out.Flush()
 	return n, out.Error()
+}
+
+// Each calls do with every reading from the first time up to but not including the
+// second, in the order in which they were recorded, until it returns an error.
+func (r *Reader) Each(ctx context.Context, from, to time.Time, do func(Reading) error) error {
+	for seq := int64(0); ; {
+		rows, err := selectReadings(ctx, r.db, "seq > ? AND at >= ? AND at < ? ORDER BY seq LIMIT 1000", seq, from.UnixMilli(), to.UnixMilli())
+		if err != nil {
+			return err
+		}
+		for _, x := range rows {
+			if err := do(x); err != nil {
+				return err
+			}
+		}
+		if len(rows) == 0 {
+			return nil
+		}
+		seq = rows[len(rows)-1].Seq
+	}
 }
 
 func readingHeader() []string {

@@ -1,0 +1,111 @@
+package picture
+
+import (
+	"math"
+	"time"
+)
+
+// round are steps that a reader counts by.
+var round = [...]float64{1, 2, 5, 10}
+
+// valueTicks widens a range to round numbers and divides it into at most most
+// steps: the widened ends and the step.
+func valueTicks(low, high float64, most int) (float64, float64, float64) {
+	if high-low < 1 { // one of whatever unit: noise is not magnified to a mountain
+		mid := (low + high) / 2
+		low, high = mid-0.5, mid+0.5
+	}
+	power := math.Pow(10, math.Floor(math.Log10((high-low)/float64(most))))
+	for {
+		for _, r := range round {
+			step := r * power
+			a, b := math.Floor(low/step)*step, math.Ceil(high/step)*step
+			if (b-a)/step <= float64(most)+1e-9 {
+				return a, b, step
+			}
+		}
+		power *= 10
+	}
+}
+
+// pace is a distance between marks of the time axis: minutes, days or months.
+type pace struct{ minutes, days, months int }
+
+var paces = []pace{
+	{minutes: 1}, {minutes: 2}, {minutes: 5}, {minutes: 10}, {minutes: 15}, {minutes: 30},
+	{minutes: 60}, {minutes: 120}, {minutes: 180}, {minutes: 240}, {minutes: 360}, {minutes: 720},
+	{days: 1}, {days: 2}, {days: 7}, {days: 14}, {months: 1}, {months: 2}, {months: 3}, {months: 6},
+	{months: 12}, {months: 24}, {months: 60}, {months: 120}, {months: 600},
+}
+
+// about is the pace's usual length.
+func (p pace) about() time.Duration {
+	const day = 24 * time.Hour
+	return time.Duration(p.minutes)*time.Minute + time.Duration(p.days)*day + time.Duration(p.months)*30*day
+}
+
+// at is the mark number i, counted from the beginning of from's day, month or year.
+func (p pace) at(from time.Time, i int) time.Time {
+	y, m, d := from.Date()
+	switch {
+	case p.minutes > 0:
+		return time.Date(y, m, d, 0, i*p.minutes, 0, 0, from.Location())
+	case p.days > 0:
+		return time.Date(y, m, d+i*p.days, 0, 0, 0, 0, from.Location())
+	}
+	m -= (m - 1) % time.Month(min(p.months, 12))
+	y -= y % max(p.months/12, 1)
+	return time.Date(y, m+time.Month(i*p.months), 1, 0, 0, 0, 0, from.Location())
+}
+
+// label is what stands at a mark.
+func (p pace) label(t time.Time) string {
+	switch {
+	case p.minutes > 0:
+		return t.Format("15:04")
+	case p.days > 0:
+		return t.Format("Jan 2")
+	case p.months < 12:
+		return t.Format("Jan")
+	}
+	return t.Format("2006")
+}
+
+// below is what stands under the first mark and wherever it changes.
+func (p pace) below(t time.Time) string {
+	switch {
+	case p.minutes > 0:
+		return t.Format("Jan 2")
+	case p.months > 0 && p.months < 12:
+		return t.Format("2006")
+	}
+	return ""
+}
+
+// timeMark is a mark of the time axis.
+type timeMark struct {
+	at    time.Time
+	label string
+	below string
+}
+
+// timeMarks are the marks of a frame, so far apart that at most most fit.
+func timeMarks(f Frame, most float64) []timeMark {
+	p := paces[len(paces)-1]
+	for _, x := range paces {
+		if float64(f.length())/float64(x.about()) <= most {
+			p = x
+			break
+		}
+	}
+	var all []timeMark
+	for i := 0; ; i++ {
+		at := p.at(f.From, i)
+		if at.After(f.To) {
+			return all
+		}
+		if n := len(all); !at.Before(f.From) && (n == 0 || at.After(all[n-1].at)) {
+			all = append(all, timeMark{at, p.label(at), p.below(at)})
+		}
+	}
+}

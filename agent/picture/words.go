@@ -1,0 +1,140 @@
+package picture
+
+import (
+	"fmt"
+	"strings"
+	"time"
+)
+
+// head names the place and its loop.
+func (s *Sheet) head() string {
+	switch {
+	case s.Place == "":
+		return "Loop " + s.Loop
+	case s.Loop == "":
+		return s.Place
+	}
+	return s.Place + ", loop " + s.Loop
+}
+
+// span says from when to when.
+func (s *Sheet) span() string {
+	from, to := "Jan 2 2006", "Jan 2 2006"
+	if s.From.Year() == s.To.Year() {
+		from = "Jan 2"
+	}
+	if !s.Daily() {
+		from, to = from+" 15:04", to+" 15:04"
+	}
+	return s.From.Format(from) + " to " + s.To.Format(to)
+}
+
+// clock says which clock the times are of.
+func (s *Sheet) clock() string {
+	a, b := zone(s.From), zone(s.To)
+	if a != b {
+		a += " and " + b
+	}
+	return "times in " + a
+}
+
+func zone(t time.Time) string {
+	name, _ := t.Zone()
+	if strings.HasPrefix(name, "+") || strings.HasPrefix(name, "-") {
+		return "UTC" + name
+	}
+	return name
+}
+
+// title is the picture in one line.
+func (s *Sheet) title() string {
+	text := s.head() + ", " + s.span()
+	if s.Simulated {
+		text += " (simulated)"
+	}
+	return text
+}
+
+// description says in sentences what the picture shows, for who cannot see it.
+func (s *Sheet) description() string {
+	var parts []string
+	if s.Simulated {
+		parts = append(parts, "All of it is simulated.")
+	}
+	for _, t := range append([]*Trace{s.Tank}, s.Air...) {
+		if t.Known() {
+			parts = append(parts, fmt.Sprintf("%s from %s (%s) to %s (%s).", capital(t.Name),
+				s.said(t.least.V), s.when(t.least.At), s.said(t.most.V), s.when(t.most.At)))
+		}
+	}
+	if len(s.Minimum) > 0 {
+		parts = append(parts, "The crop's minimum is "+s.said(s.Minimum[len(s.Minimum)-1].V)+".")
+	}
+	if s.Charge.Known() {
+		parts = append(parts, fmt.Sprintf("Battery charged %s (%s) to %s (%s).",
+			saidPercent(s.Charge.least.V), s.when(s.Charge.least.At), saidPercent(s.Charge.most.V), s.when(s.Charge.most.At)))
+	}
+	return strings.Join(append(parts, s.lanesSaid()...), " ")
+}
+
+func (s *Sheet) lanesSaid() []string {
+	var parts []string
+	for _, l := range s.lanes() {
+		text := capital(l.Head) + " for " + lasting(l.total)
+		if l.Text != "" {
+			text += ": " + l.Text
+		}
+		parts = append(parts, text+".")
+	}
+	return parts
+}
+
+// lanes are all that held for any time.
+func (s *Sheet) lanes() []*Lane {
+	var all []*Lane
+	for _, l := range append(append(append([]*Lane(nil), s.Ran...), s.Why...), s.Silent) {
+		if l != nil && l.total > 0 {
+			all = append(all, l)
+		}
+	}
+	return all
+}
+
+func (s *Sheet) when(t time.Time) string { return t.In(s.From.Location()).Format("Jan 2 15:04") }
+
+// capital begins a sentence.
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// footer explains what the eye may ask.
+func (p *page) footer() {
+	text := "Gaps: no reading that is believed."
+	if p.NightsKnown && !p.Daily() {
+		text = "Shaded: sunset to sunrise. " + text
+	}
+	if p.Simulated {
+		text += " All of it is simulated."
+	}
+	if missing := p.missing(); missing != "" {
+		text += " Never known here: " + missing + "."
+	}
+	for _, line := range wrap(text, small, width-2*margin, 0) {
+		p.y += row
+		words(p.root, margin, p.y-3, "start", line)
+	}
+}
+
+// missing names the traces that were asked for and never known.
+func (s *Sheet) missing() string {
+	var names []string
+	for _, t := range s.traces() {
+		if t != nil && !t.Known() {
+			names = append(names, t.Name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
