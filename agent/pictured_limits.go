@@ -26,8 +26,8 @@ func (p *Pictured) Changed(events []record.Event, loop string) {
 			p.reserve.changed(e.At, c.Setting, share)
 		}
 	}
-	p.minimum.into(&p.sheet.Minimum, p.sheet.From)
-	p.reserve.into(&p.sheet.Reserve, p.sheet.From)
+	p.minimum.into(&p.sheet.Minimum, p.sheet.From, p.sheet.To)
+	p.reserve.into(&p.sheet.Reserve, p.sheet.From, p.sheet.To)
 }
 
 // changes are a limit's values over time; the first holds from before any record.
@@ -45,18 +45,19 @@ func (l *changes) changed(at time.Time, s *wire.SettingChange, read func(string)
 	*l = append(*l, picture.Step{From: at, V: to})
 }
 
-// into replaces the limit of a sheet that begins at from, if any change is known.
-func (l changes) into(level *picture.Level, from time.Time) {
+// into replaces the limit of a sheet from a time to another, if any change is known.
+func (l changes) into(level *picture.Level, from, to time.Time) {
 	if len(l) == 0 {
 		return
 	}
 	*level = nil
 	for _, s := range l {
-		if !s.From.After(from) {
+		switch {
+		case !s.From.After(from):
 			*level = picture.Level{{From: from, V: s.V}}
-			continue
+		case s.From.Before(to):
+			*level = append(*level, s)
 		}
-		*level = append(*level, s)
 	}
 }
 

@@ -1,9 +1,6 @@
 package picture
 
-import (
-	"fmt"
-	"slices"
-)
+import "slices"
 
 // Heights of the panels. Chosen.
 const (
@@ -32,7 +29,7 @@ func (p *page) airs() {
 	}
 	low, high := p.airRange(known)
 	p.heading(p.airHeading(known))
-	p.key(known)
+	p.airKey(known)
 	f := p.field("air-panel", low, high, airHeight)
 	for i := len(known) - 1; i >= 0; i-- { // the crop's place comes last, on top
 		f.line(known[i].Trace, known[i].hand, p.degrees)
@@ -82,43 +79,12 @@ func (p *page) airHeading(known []drawn) string {
 	return text + ", " + p.unit()
 }
 
-// key shows each line's hand beside its name, in rows.
-func (p *page) key(known []drawn) {
-	x := margin
-	p.y += row - 3
+func (p *page) airKey(known []drawn) {
+	var all []sample
 	for _, t := range known {
-		p.sample(&x, t.Name, t.hand)
+		all = append(all, sample{t.Name, t.attrs()})
 	}
-	if len(p.Minimum) > 0 {
-		p.sample(&x, p.minimumText(), limitHand)
-	}
-	p.y += 5
-}
-
-const dash = 22.0 // length of a sample
-
-// sample shows one hand and its name, on the next row where the room ends.
-func (p *page) sample(x *float64, name string, h hand) {
-	w := dash + 4 + textWidth(name, small, false)
-	if *x > margin && *x+w > width-margin {
-		*x = margin
-		p.y += row
-	}
-	var d pen
-	d.move(*x, p.y-3.5)
-	d.WriteString("h" + num(dash))
-	p.root.add("path", append([]string{"d", d.String()}, h.attrs()...)...)
-	words(p.root, *x+dash+4, p.y, "start", name)
-	*x += w + 10
-}
-
-// minimumText names the crop's minimum with its value, or values.
-func (p *page) minimumText() string {
-	text := "crop minimum " + p.said(p.Minimum[0].V)
-	if n := len(p.Minimum); n > 1 {
-		text += ", later " + p.said(p.Minimum[n-1].V)
-	}
-	return text
+	p.key(append(all, p.minimumSample()...)...)
 }
 
 // tagged is a name that wants to stand at a height.
@@ -127,13 +93,17 @@ type tagged struct {
 	y    float64
 }
 
+// nearEnd is where a line must have come to, as a share of the frame, to have its
+// name at the right; of one that ends earlier the footer tells the end.
+const nearEnd = 0.97
+
 // names writes the lines' names at their right ends, apart from each other.
 func (f *panel) names(known []drawn) {
 	var all []tagged
 	for _, t := range known {
-		runs := t.runs()
-		last := runs[len(runs)-1]
-		all = append(all, tagged{t.Name, f.at(f.degrees(last[len(last)-1].V))})
+		if last := t.last; f.share(last.At) > nearEnd {
+			all = append(all, tagged{t.Name, f.at(f.degrees(last.V))})
+		}
 	}
 	if n := len(f.Minimum); n > 0 {
 		all = append(all, tagged{"minimum", f.at(f.degrees(f.Minimum[n-1].V))})
@@ -173,20 +143,12 @@ func (p *page) battery() {
 	if !p.Charge.Known() {
 		return
 	}
-	p.heading("Battery, % charged" + p.reserveText())
+	p.batteryHeading()
 	f := p.field("battery-panel", 0, 100, batteryHeight)
 	f.band(p.Charge, percent)
 	f.line(p.Charge, hands[0], percent)
 	f.limit(p.Reserve, "reserve", percent)
 	f.reserveName()
-}
-
-func (p *page) reserveText() string {
-	text := "; pale: it may lie within"
-	if n := len(p.Reserve); n > 0 {
-		text += fmt.Sprintf("; dashed: reserve %s", saidPercent(p.Reserve[n-1].V))
-	}
-	return text
 }
 
 func (f *panel) reserveName() {

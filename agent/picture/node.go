@@ -3,6 +3,7 @@ package picture
 import (
 	"encoding/xml"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -79,10 +80,15 @@ func num(v float64) string { return trimmed(v, 3) }
 // fine prints a coordinate to a hundredth, for the many points of a line.
 func fine(v float64) string { return trimmed(v, 2) }
 
+// hundredths is v as fine prints it.
+func hundredths(v float64) float64 { return math.Round(v*100) / 100 }
+
 func trimmed(v float64, digits int) string {
 	s := strconv.FormatFloat(v, 'f', digits, 64)
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	if s == "-0" || s == "" {
+	if digits > 0 {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
 		return "0"
 	}
 	return s

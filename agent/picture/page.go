@@ -38,7 +38,7 @@ type page struct {
 
 func newPage(s *Sheet) *page {
 	root := &node{name: "svg"}
-	p := &page{Sheet: s, root: root, marks: timeMarks(s.Frame, (right-left)/44)}
+	p := &page{Sheet: s, root: root, marks: timeMarks(s.Frame, right-left)}
 	root.set("xmlns", "http://www.w3.org/2000/svg", "viewBox", "", "role", "img", "aria-labelledby", "title desc",
 		"font-family", "sans-serif", "font-size", num(small), "fill", ink)
 	root.add("title", "id", "title").text = s.title()
@@ -106,7 +106,7 @@ func (p *page) tag() float64 {
 
 // axis names the times, below what was drawn last.
 func (p *page) axis() {
-	g := p.root.add("g", "text-anchor", "middle")
+	g := p.root.add("g", "class", "axis", "text-anchor", "middle")
 	end, deep := -1.0, false
 	for i, m := range p.marks {
 		x := p.x(m.at)

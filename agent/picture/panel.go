@@ -36,12 +36,13 @@ type panel struct {
 func (p *page) heading(text string) {
 	p.y += row
 	words(p.root, margin, p.y-3, "start", text, "font-weight", "bold")
+	p.y += 4
 }
 
 // field lays out a panel for values between low and high, with nights, grid and
 // the scale at its left.
 func (p *page) field(name string, low, high, height float64) *panel {
-	a, b, step := valueTicks(low, high, int(height/17))
+	a, b, step := valueTicks(low, high, min(int(height/12.5), 6))
 	f := &panel{page: p, low: a, high: b, top: p.y, bottom: p.y + height}
 	f.g = p.root.add("g", "class", name)
 	p.shade(f.g, f.top, f.bottom)
@@ -54,7 +55,7 @@ func (p *page) field(name string, low, high, height float64) *panel {
 		lines.WriteString("H" + num(right))
 		words(labels, left-4, f.at(v)+3.5, "start", trimmed(v, 3))
 	}
-	f.g.add("path", "d", lines.String(), "stroke", faint, "stroke-width", "0.6")
+	f.g.add("path", "class", "values", "d", lines.String(), "stroke", faint, "stroke-width", "0.6")
 	p.y += height + 4
 	return f
 }

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"slices"
 	"strings"
 	"time"
 )
@@ -10,23 +11,16 @@ const laneHeight = 8.0
 // ribbon draws what ran and why, a lane each, its words above it.
 func (p *page) ribbon() {
 	p.heading("What ran, and why" + p.shareText())
-	top := p.y
-	g := p.root.add("g", "class", "ribbon")
-	at := len(g.kids)
 	for _, l := range p.Ran {
-		p.lane(g, l, ink)
+		p.lane(l, ink)
 	}
 	for _, l := range p.Why {
-		p.lane(g, l, strong)
+		p.lane(l, strong)
 	}
 	if p.Silent != nil && p.Silent.total > 0 {
-		p.lane(g, p.Silent, "#8d8d8d")
+		p.lane(p.Silent, "#8d8d8d")
 	}
-	ground := &node{}
-	p.shade(ground, top, p.y)
-	p.grid(ground, top, p.y)
-	g.kids = append(g.kids[:at:at], append(ground.kids, g.kids[at:]...)...)
-	p.y += 2
+	p.y += 1
 }
 
 // shareText explains the heights of bars, where they have any.
@@ -35,41 +29,62 @@ func (p *page) shareText() string {
 	case p.edges == nil:
 		return ""
 	case p.Daily():
-		return ": height is the share " + p.each()
+		return ": bars by days; at the right, what a full bar is"
 	}
 	return ": height is the share of each " + lasting(p.edges[1].Sub(p.edges[0]))
 }
 
 // lane draws one lane below its words.
-func (p *page) lane(g *node, l *Lane, colour string) {
-	p.laneWords(g, l)
+func (p *page) lane(l *Lane, colour string) {
+	full := p.full(l)
+	p.laneWords(l)
 	top := p.y
-	p.y += laneHeight + 3
+	p.y += laneHeight
+	g := p.root.add("g", "class", "lane")
+	p.shade(g, top, p.y)
+	p.grid(g, top, p.y)
 	var d pen
 	for _, s := range l.spans {
-		d.box(p.x(s.from), top, max(p.x(s.to), p.x(s.from)+0.3), top+laneHeight)
+		d.box(p.x(s.from), top, max(p.x(s.to), p.x(s.from)+0.3), p.y)
 	}
 	for i, held := range l.held {
 		from, to, some := p.clip(p.edges[i], p.edges[i+1])
 		if some && held > 0 {
-			share := min(float64(held)/float64(to.Sub(from)), 1)
-			d.box(p.x(from), top+laneHeight*(1-share), p.x(to), top+laneHeight)
+			long := full
+			if !p.Daily() {
+				long = to.Sub(from)
+			}
+			d.box(p.x(from), p.y-laneHeight*min(float64(held)/float64(long), 1), p.x(to), p.y)
 		}
 	}
-	g.add("path", "d", "M"+num(left)+" "+fine(top+laneHeight)+"H"+num(right), "stroke", "#8d8d8d", "stroke-width", "0.5")
-	g.add("path", "class", "lane", "d", d.String(), "fill", colour)
+	if d.Len() > 0 {
+		g.add("path", "class", "held", "d", d.String(), "fill", colour)
+	}
+	if full > 0 {
+		words(g, right+4, p.y, "start", lasting(full))
+	}
 }
 
-// laneWords writes what a lane is and for how long it held.
-func (p *page) laneWords(g *node, l *Lane) {
+// full is the longest that a lane held in one bucket of days; 0 where bars are
+// shares.
+func (p *page) full(l *Lane) time.Duration {
+	if !p.Daily() || l.total == 0 {
+		return 0
+	}
+	return slices.Max(l.held)
+}
+
+// laneWords writes what a lane is, and for how long it held.
+func (p *page) laneWords(l *Lane) {
 	text := l.Head + ", " + lasting(l.total)
 	if l.Text != "" {
 		text += ": " + l.Text
 	}
 	less := textWidth(l.Head, small, true) - textWidth(l.Head, small, false)
+	p.y += 2
 	for i, line := range wrap(text, small, width-2*margin, less) {
 		p.y += row - 1
-		t := words(g, margin, p.y, "start", "", halo()...)
+		t := words(p.root, margin, p.y, "start", "")
 		rest, headed := strings.CutPrefix(line, l.Head)
 		if i == 0 && headed {
 			t.add("tspan", "font-weight", "bold").text = l.Head
@@ -81,14 +96,11 @@ func (p *page) laneWords(g *node, l *Lane) {
 	p.y += 3
 }
 
-// halo keeps words readable on lines and shading.
-func halo() []string {
-	return []string{"stroke", paper, "stroke-width", "2.4", "stroke-linejoin", "round", "paint-order", "stroke"}
-}
-
 // lasting is a length of time by its two largest parts.
 func lasting(d time.Duration) string {
 	switch {
+	case d == 0:
+		return "not once"
 	case d < time.Minute:
 		return trimmed(d.Seconds(), 0) + " s"
 	case d < time.Hour:

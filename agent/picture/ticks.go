@@ -6,14 +6,14 @@ import (
 )
 
 // round are steps that a reader counts by.
-var round = [...]float64{1, 2, 5, 10}
+var round = [...]float64{1, 2, 2.5, 5, 10}
 
 // valueTicks widens a range to round numbers and divides it into at most most
 // steps: the widened ends and the step.
 func valueTicks(low, high float64, most int) (float64, float64, float64) {
-	if high-low < 1 { // one of whatever unit: noise is not magnified to a mountain
+	if high-low < 2 { // of whatever unit: noise is not magnified to a mountain
 		mid := (low + high) / 2
-		low, high = mid-0.5, mid+0.5
+		low, high = mid-1, mid+1
 	}
 	power := math.Pow(10, math.Floor(math.Log10((high-low)/float64(most))))
 	for {
@@ -89,15 +89,30 @@ type timeMark struct {
 	below string
 }
 
-// timeMarks are the marks of a frame, so far apart that at most most fit.
-func timeMarks(f Frame, most float64) []timeMark {
-	p := paces[len(paces)-1]
-	for _, x := range paces {
-		if float64(f.length())/float64(x.about()) <= most {
-			p = x
-			break
+// room is how far apart two labels must stand, in units.
+func (p pace) room() float64 {
+	switch {
+	case p.days > 0:
+		return 46 // "Nov 30"
+	case p.months > 0 && p.months < 12:
+		return 30
+	}
+	return 36 // "20:00", "2026"
+}
+
+// paceFor is the shortest pace whose labels fit a frame drawn that wide.
+func paceFor(f Frame, wide float64) pace {
+	for _, p := range paces {
+		if wide*float64(p.about())/float64(f.length()) >= p.room() {
+			return p
 		}
 	}
+	return paces[len(paces)-1]
+}
+
+// timeMarks are the marks of a frame drawn so wide.
+func timeMarks(f Frame, wide float64) []timeMark {
+	p := paceFor(f, wide)
 	var all []timeMark
 	for i := 0; ; i++ {
 		at := p.at(f.From, i)

@@ -21,6 +21,7 @@ type Trace struct {
 	n       int
 	least   Point
 	most    Point
+	last    Point
 	gap     bool
 	column  int
 	pieces  []piece
@@ -61,6 +62,7 @@ func (t *Trace) Add(at time.Time, v, band float64) {
 		t.most = p
 	}
 	t.n++
+	t.last = p
 	if t.extents != nil {
 		i, _ := t.frame.bucket(at)
 		t.extents[i].take(p)

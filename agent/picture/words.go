@@ -80,7 +80,7 @@ func (s *Sheet) description() string {
 func (s *Sheet) lanesSaid() []string {
 	var parts []string
 	for _, l := range s.lanes() {
-		text := capital(l.Head) + " for " + lasting(l.total)
+		text := capital(l.Head) + ", " + lasting(l.total)
 		if l.Text != "" {
 			text += ": " + l.Text
 		}
@@ -116,25 +116,30 @@ func (p *page) footer() {
 	if p.NightsKnown && !p.Daily() {
 		text = "Shaded: sunset to sunrise. " + text
 	}
-	if p.Simulated {
-		text += " All of it is simulated."
-	}
-	if missing := p.missing(); missing != "" {
-		text += " Never known here: " + missing + "."
-	}
-	for _, line := range wrap(text, small, width-2*margin, 0) {
+	for _, line := range wrap(text+p.ended()+p.missing(), small, width-2*margin, 0) {
 		p.y += row
 		words(p.root, margin, p.y-3, "start", line)
 	}
 }
 
-// missing names the traces that were asked for and never known.
-func (s *Sheet) missing() string {
-	var names []string
+// ended tells of lines that stop before the picture does.
+func (s *Sheet) ended() string {
+	text := ""
 	for _, t := range s.traces() {
-		if t != nil && !t.Known() {
-			names = append(names, t.Name)
+		if t.Known() && s.share(t.last.At) <= nearEnd {
+			text += " Last of " + t.Name + ": " + s.when(t.last.At) + "."
 		}
 	}
-	return strings.Join(names, ", ")
+	return text
+}
+
+// missing names the traces that were asked for and never known.
+func (s *Sheet) missing() string {
+	text := ""
+	for _, t := range s.traces() {
+		if t != nil && !t.Known() {
+			text += " Never known here: " + t.Name + "."
+		}
+	}
+	return text
 }
