@@ -22,8 +22,8 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// updatePictures rewrites the pictures in testdata/pictures; look at them then.
-var updatePictures = flag.Bool("update-pictures", false, "rewrite testdata/pictures")
+// update rewrites the pictures in testdata/pictures; look at them then.
+var update = flag.Bool("update", false, "rewrite testdata/pictures")
 
 // tolerance is how far a coordinate may be from the golden picture's, in units: what
 // another guess of the letters' widths moves, and less than an eye sees.
@@ -36,13 +36,13 @@ func likeGolden(t *testing.T, name string, p *Pictured) {
 	require.NoError(t, p.Write(&b))
 	assert.Less(t, b.Len(), 300_000)
 	path := filepath.Join("..", "testdata", "pictures", name)
-	if *updatePictures {
+	if *update {
 		require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
 	}
 	got, err := svgtest.Parse(&b)
 	require.NoError(t, err)
 	differences := svgtest.Differences(got, golden(t, name), tolerance)
-	assert.Empty(t, differences[:min(len(differences), 10)], "%d differences; see -update-pictures", len(differences))
+	assert.Empty(t, differences[:min(len(differences), 10)], "%d differences; see -update", len(differences))
 }
 
 func golden(t *testing.T, name string) *svgtest.Element {

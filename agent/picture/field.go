@@ -2,25 +2,24 @@ package picture
 
 import "time"
 
-// cell is the height of a field's cells in time, and cells how many a column has.
-const (
-	cell  = 30 * time.Minute
-	cells = int(24 * time.Hour / cell)
-)
-
 // Field tells at which hours something ran, a column from noon to noon for every
-// day. It is drawn where the frame is drawn by single days.
+// day, in cells of half an hour, or of one where days are many. It is drawn where the
+// frame is drawn by single days.
 type Field struct {
 	Name  string
 	frame Frame
+	cell  time.Duration
 	noons []time.Time
-	ran   [][cells]time.Duration
+	ran   [][]time.Duration
 }
+
+// manyDays is from when cells are larger, so that a year stays small.
+const manyDays = 150
 
 // NewField is an empty field; it stays empty where the frame is not drawn by
 // single days.
 func NewField(f Frame, name string) *Field {
-	x := &Field{Name: name, frame: f}
+	x := &Field{Name: name, frame: f, cell: 30 * time.Minute}
 	if !f.Daily() || f.perBucket() > 1 {
 		return x
 	}
@@ -32,7 +31,13 @@ func NewField(f Frame, name string) *Field {
 			break
 		}
 	}
-	x.ran = make([][cells]time.Duration, len(x.noons)-1)
+	if len(x.noons) > manyDays {
+		x.cell = time.Hour
+	}
+	x.ran = make([][]time.Duration, len(x.noons)-1)
+	for c := range x.ran {
+		x.ran[c] = make([]time.Duration, 24*time.Hour/x.cell)
+	}
 	return x
 }
 
@@ -40,24 +45,24 @@ func NewField(f Frame, name string) *Field {
 func (x *Field) Hold(from, to time.Time) {
 	from, to, some := x.frame.clip(from, to)
 	for some && len(x.ran) > 0 {
-		c, i := x.cell(from)
-		end := x.noons[c].Add(time.Duration(i+1) * cell)
+		c, i := x.at(from)
+		end := x.noons[c].Add(time.Duration(i+1) * x.cell)
 		if !end.After(from) || end.After(to) { // the 25th hour where clocks change, or all of it
 			end = to
 		}
-		x.ran[c][i] = min(x.ran[c][i]+end.Sub(from), cell)
+		x.ran[c][i] = min(x.ran[c][i]+end.Sub(from), x.cell)
 		from, some = end, to.After(end)
 	}
 }
 
-// cell is the column and row that hold a time.
-func (x *Field) cell(at time.Time) (column, row int) {
-	c := min(int(at.Sub(x.noons[0])/(24*time.Hour)), len(x.ran)-1) // within one, where clocks change
-	for c > 0 && at.Before(x.noons[c]) {
+// at is the column and row that hold a time.
+func (x *Field) at(t time.Time) (column, row int) {
+	c := min(int(t.Sub(x.noons[0])/(24*time.Hour)), len(x.ran)-1) // within one, where clocks change
+	for c > 0 && t.Before(x.noons[c]) {
 		c--
 	}
-	for c < len(x.ran)-1 && !at.Before(x.noons[c+1]) {
+	for c < len(x.ran)-1 && !t.Before(x.noons[c+1]) {
 		c++
 	}
-	return c, min(int(at.Sub(x.noons[c])/cell), cells-1)
+	return c, min(int(t.Sub(x.noons[c])/x.cell), len(x.ran[c])-1)
 }

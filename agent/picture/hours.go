@@ -66,7 +66,7 @@ func (p *page) column(d *pen, c int, x, top float64) {
 		if held == 0 {
 			continue
 		}
-		at, long := float64(i)*float64(cell)*unit, float64(held)*unit
+		at, long := float64(i)*float64(p.Hours.cell)*unit, float64(held)*unit
 		switch {
 		case end < 0:
 			d.move(x, top+at)

@@ -59,7 +59,11 @@ func TestPointsDrawnAreThoseGiven(t *testing.T) {
 		s := &Sheet{Frame: f, Loop: "bench", Units: units, Air: []*Trace{tr}}
 		e := drawnBack(t, s)
 		value := valueAt(t, e.Class("air-panel"))
-		checkRuns(t, s, all, path(t, e.Class("tunnel")), value)
+		var runs [][]svgtest.Point
+		for _, x := range append(e.Classes("tunnel"), e.Classes("tunnel dots")...) {
+			runs = append(runs, path(t, x)...)
+		}
+		checkRuns(t, s, all, runs, value)
 	})
 }
 
@@ -116,7 +120,7 @@ func TestTimesStandAtTheirLabels(t *testing.T) {
 	e := drawnBack(t, &Sheet{Frame: f, Loop: "bench", Air: []*Trace{tr}})
 	when := timeAt(t, e, 2026, f.From.Location())
 	perUnit := float64(f.length()) / (right - left)
-	for i, run := range path(t, e.Class("tunnel")) {
+	for i, run := range path(t, e.Class("tunnel dots")) {
 		want := f.From.Add(time.Duration(i) * 7 * time.Minute)
 		assert.WithinDuration(t, want, when(run[0].X), time.Duration(0.006*perUnit))
 	}

@@ -19,9 +19,9 @@ var (
 func (h hand) attrs() []string {
 	a := []string{"fill", "none", "stroke", h.colour, "stroke-width", h.width, "stroke-linejoin", "round"}
 	if h.dash != "" {
-		return append(a, "stroke-dasharray", h.dash)
+		a = append(a, "stroke-dasharray", h.dash)
 	}
-	return append(a, "stroke-linecap", "round")
+	return a
 }
 
 // panel is a field over time with a scale of its own.
@@ -90,19 +90,27 @@ func (p *page) grid(to *node, top, bottom float64) {
 		"fill", "none", "stroke", "#8d8d8d", "stroke-width", "0.6")
 }
 
-// line draws a trace, each run by itself.
+// line draws a trace, each run by itself; a value between two gaps is a dot. Lines
+// end square, so that they do not reach into a gap.
 func (f *panel) line(t *Trace, h hand, in func(float64) float64) {
-	var d pen
+	var d, dots pen
 	for _, run := range t.runs() {
-		d.move(f.x(run[0].At), f.at(in(run[0].V)))
 		if len(run) == 1 {
-			d.WriteString("h0") // a dot, by its round ends
+			dots.move(f.x(run[0].At), f.at(in(run[0].V)))
+			dots.WriteString("h0")
+			continue
 		}
+		d.move(f.x(run[0].At), f.at(in(run[0].V)))
 		for _, p := range run[1:] {
 			d.line(f.x(p.At), f.at(in(p.V)))
 		}
 	}
-	f.g.add("path", append([]string{"class", t.Name, "d", d.String()}, h.attrs()...)...)
+	if d.Len() > 0 {
+		f.g.add("path", append([]string{"class", t.Name, "d", d.String()}, h.attrs()...)...)
+	}
+	if dots.Len() > 0 {
+		f.g.add("path", "class", t.Name+" dots", "d", dots.String(), "stroke", h.colour, "stroke-width", h.width, "stroke-linecap", "round")
+	}
 }
 
 // band fills what a trace may truly be.

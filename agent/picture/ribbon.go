@@ -47,21 +47,40 @@ func (p *page) lane(l *Lane, colour string) {
 	for _, s := range l.spans {
 		d.box(p.x(s.from), top, max(p.x(s.to), p.x(s.from)+0.3), p.y)
 	}
-	for i, held := range l.held {
-		from, to, some := p.clip(p.edges[i], p.edges[i+1])
-		if some && held > 0 {
-			long := full
-			if !p.Daily() {
-				long = to.Sub(from)
-			}
-			d.box(p.x(from), p.y-laneHeight*min(float64(held)/float64(long), 1), p.x(to), p.y)
-		}
-	}
+	p.outline(&d, l, full)
 	if d.Len() > 0 {
 		g.add("path", "class", "held", "d", d.String(), "fill", colour)
 	}
 	if full > 0 {
 		words(g, right+4, p.y, "start", lasting(full))
+	}
+}
+
+// outline goes round the bars of neighbouring buckets in one stroke, which is half
+// as long as a box each. A full bar is full long, or the whole bucket where full is 0.
+func (p *page) outline(d *pen, l *Lane, full time.Duration) {
+	open := false
+	for i, held := range l.held {
+		from, to, some := p.clip(p.edges[i], p.edges[i+1])
+		if !some || held == 0 {
+			if open {
+				d.WriteString("V" + fine(p.y) + "Z")
+			}
+			open = false
+			continue
+		}
+		long := full
+		if full == 0 {
+			long = to.Sub(from)
+		}
+		if !open {
+			d.move(p.x(from), p.y)
+		}
+		open = true
+		d.WriteString("V" + fine(p.y-laneHeight*min(float64(held)/float64(long), 1)) + "H" + fine(p.x(to)))
+	}
+	if open {
+		d.WriteString("V" + fine(p.y) + "Z")
 	}
 }
 
