@@ -41,6 +41,14 @@ func NewField(f Frame, name string) *Field {
 	return x
 }
 
+// columns are the days that it has; none where it is not drawn.
+func (x *Field) columns() [][]time.Duration {
+	if x == nil {
+		return nil
+	}
+	return x.ran
+}
+
 // Hold says that it ran from a time to another.
 func (x *Field) Hold(from, to time.Time) {
 	from, to, some := x.frame.clip(from, to)

@@ -3,7 +3,6 @@ package picture
 import (
 	"encoding/xml"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 )
@@ -79,9 +78,6 @@ func num(v float64) string { return trimmed(v, 3) }
 
 // fine prints a coordinate to a hundredth, for the many points of a line.
 func fine(v float64) string { return trimmed(v, 2) }
-
-// hundredths is v as fine prints it.
-func hundredths(v float64) float64 { return math.Round(v*100) / 100 }
 
 func trimmed(v float64, digits int) string {
 	s := strconv.FormatFloat(v, 'f', digits, 64)

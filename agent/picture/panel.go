@@ -151,7 +151,8 @@ func (f *panel) limit(l Level, name string, in func(float64) float64) {
 			d.WriteString("H" + fine(f.x(to)))
 		}
 	}
-	if d.Len() > 0 {
+	if d.Len() > 0 { // on a pale ground, so that it shows on what is dark
+		f.g.add("path", "d", d.String(), "fill", "none", "stroke", paper, "stroke-width", "2.4", "stroke-opacity", "0.7")
 		f.g.add("path", append([]string{"class", name, "d", d.String()}, limitHand.attrs()...)...)
 	}
 }

@@ -11,6 +11,7 @@ const laneHeight = 8.0
 // ribbon draws what ran and why, a lane each, its words above it.
 func (p *page) ribbon() {
 	p.heading("What ran, and why" + p.shareText())
+	p.y -= 5
 	for _, l := range p.Ran {
 		p.lane(l, ink)
 	}

@@ -113,7 +113,7 @@ func capital(s string) string {
 // footer explains what the eye may ask.
 func (p *page) footer() {
 	text := "Gaps: no reading that is believed."
-	if p.NightsKnown && !p.Daily() {
+	if p.NightsKnown && (!p.Daily() || len(p.Hours.columns()) > 0) {
 		text = "Shaded: sunset to sunrise. " + text
 	}
 	for _, line := range wrap(text+p.ended()+p.missing(), small, width-2*margin, 0) {
