@@ -18,6 +18,8 @@ type Pictured struct {
 	places [control.Places]*picture.Trace // nil: not drawn
 	seen   [control.Places]time.Time      // last believed
 	charge time.Time
+	spare  time.Time // last reading with a reserve
+	limits control.Settings
 	why    map[cause]*picture.Lane
 	last   *record.Reading
 
@@ -56,10 +58,12 @@ func NewPictured(f *config.File, from, to time.Time, period time.Duration) (*Pic
 			p.sheet.Air = append(p.sheet.Air, p.trace(place))
 		}
 	}
-	if f != nil {
-		p.at(f)
+	if f == nil {
+		return p, nil
 	}
-	return p, nil
+	p.at(f)
+	p.limits, err = f.Settings()
+	return p, err
 }
 
 func (p *Pictured) trace(place control.Place) *picture.Trace {
@@ -73,8 +77,8 @@ func (p *Pictured) at(f *config.File) {
 	s, l := &p.sheet, f.Loop()
 	s.Place, s.Loop, s.Units = string(f.Site.Name), l.Name, f.Site.Units
 	s.Minimum = picture.Level{{From: s.From, V: float64(l.Crop.Minimum)}}
-	s.Reserve = picture.Level{{From: s.From, V: float64(l.Battery.Reserve)}}
 	s.Nights, s.NightsKnown = nights(f, s.From, s.To), true
+	s.Reserve = picture.NewTrace(s.Frame, "reserve")
 }
 
 // gap is the longest time between readings that is no gap.
@@ -94,6 +98,9 @@ func (p *Pictured) Add(x *record.Reading) {
 	}
 	if x.Charge.OK {
 		p.value(p.sheet.Charge, &p.charge, x.At, x.Charge.V, x.Band)
+	}
+	if p.sheet.Reserve != nil {
+		p.value(p.sheet.Reserve, &p.spare, x.At, p.reserveOf(x), 0)
 	}
 	row := *x
 	p.last = &row
@@ -147,8 +154,7 @@ func (p *Pictured) lane(x *record.Reading) *picture.Lane {
 	return l
 }
 
-// Write ends the gathering and writes the picture.
-
+// Write ends the gathering and writes the picture. It is called once.
 func (p *Pictured) Write(w io.Writer) error {
 	p.hold(p.sheet.To)
 	var all []cause

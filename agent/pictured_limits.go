@@ -11,8 +11,9 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Changed takes the settings changed while running, oldest first: crop minimum and
-// reserve are drawn as they were, and known from them even without a file.
+// Changed takes the settings changed while running, oldest first, before the first
+// reading: crop minimum and reserve are drawn as they were. The minimum is known from
+// them even without a file; the reserve is not, because it depends on the battery.
 func (p *Pictured) Changed(events []record.Event, loop string) {
 	for _, e := range events {
 		var c wire.Change
@@ -27,7 +28,22 @@ func (p *Pictured) Changed(events []record.Event, loop string) {
 		}
 	}
 	p.minimum.into(&p.sheet.Minimum, p.sheet.From, p.sheet.To)
-	p.reserve.into(&p.sheet.Reserve, p.sheet.From, p.sheet.To)
+}
+
+// reserveOf is the reserve as it stood at a reading: as set then, and risen in the
+// cold, by the decision's own rule.
+func (p *Pictured) reserveOf(x *record.Reading) float64 {
+	b := p.limits.Battery
+	for _, s := range p.reserve {
+		if !s.From.After(x.At) {
+			b.Reserve = quantity.Share(s.V)
+		}
+	}
+	if !b.Placed {
+		return float64(b.Reserve)
+	}
+	cell := x.Places[b.Where]
+	return float64(b.ReserveAt(quantity.Celsius(cell.V), cell.OK && cell.Age <= p.limits.StaleAfter))
 }
 
 // changes are a limit's values over time; the first holds from before any record.

@@ -62,6 +62,12 @@ func (b *Battery) floors(cell known) floors {
 	}
 }
 
+// ReserveAt is the reserve as it stands with the battery at a temperature: risen in
+// the cold for lead-acid. A temperature that is not known counts as warm.
+func (b *Battery) ReserveAt(c quantity.Celsius, told bool) quantity.Share {
+	return b.floors(known{c: c, ok: told}).reserve
+}
+
 // topMargin keeps the reconnect voltage within reach of a rested full battery read by a
 // meter that is 0.5 % wrong. Chosen.
 const topMargin = quantity.Volt(0.06)

@@ -25,6 +25,9 @@ func replace(path string) (*replacement, error) {
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
+		if p, is := errors.AsType[*fs.PathError](err); is {
+			err = p.Err // the name in it is not the one that was asked for
+		}
 		return nil, fmt.Errorf("--svg: %s cannot be written: %w", path, err)
 	}
 	return &replacement{path: path, new: f}, nil

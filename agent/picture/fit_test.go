@@ -28,14 +28,16 @@ func anySheet(t *rapid.T) *Sheet {
 		Frame: f, Place: rapid.StringMatching(`[A-Za-z<>&"' äñ大]{0,60}`).Draw(t, "place"), Loop: "bench",
 		Simulated: rapid.Bool().Draw(t, "simulated"), Units: rapid.SampledFrom([]quantity.Units{quantity.SI, quantity.US}).Draw(t, "units"),
 		Tank: anyTrace(t, f, "tank", 60), Charge: anyTrace(t, f, "battery", 0.4), Hours: NewField(f, "pump"), Silent: NewLane(f, "no record", ""),
-		NightsKnown: true,
+		NightsKnown: true, Reserve: NewTrace(f, "reserve"),
 	}
 	for _, name := range []string{"tunnel", "greenhouse", "outdoors", "bed"} {
 		s.Air = append(s.Air, anyTrace(t, f, name, 15))
 	}
 	for i := range rapid.IntRange(0, 3).Draw(t, "limits") {
 		s.Minimum = append(s.Minimum, Step{f.From.Add(f.length() * time.Duration(i) / 4), rapid.Float64Range(-40, 60).Draw(t, "limit")})
-		s.Reserve = append(s.Reserve, Step{f.From, rapid.Float64Range(0, 1).Draw(t, "reserve")})
+	}
+	for i := range rapid.IntRange(0, 3).Draw(t, "reserves") {
+		s.Reserve.Add(f.From.Add(f.length()*time.Duration(i)/2), rapid.Float64Range(0, 1).Draw(t, "reserve"), 0)
 	}
 	for i := range rapid.IntRange(0, 12).Draw(t, "lanes") {
 		l := NewLane(f, "carrying", strings.Repeat("the tank is warmer than the tunnel ", i%4))

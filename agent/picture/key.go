@@ -50,10 +50,10 @@ func (p *page) batteryHeading() {
 		{"taken for true", hands[0].attrs()},
 		{"may lie within", []string{"stroke", doubt, "stroke-opacity", "0.6", "stroke-width", "8"}},
 	}
-	if n := len(p.Reserve); n > 0 {
-		text := "reserve " + saidPercent(p.Reserve[0].V)
-		if n > 1 {
-			text += ", later " + saidPercent(p.Reserve[n-1].V)
+	if r := p.Reserve; r.Known() {
+		text := "reserve " + saidPercent(r.least.V)
+		if most := saidPercent(r.most.V); most != saidPercent(r.least.V) {
+			text += " to " + most
 		}
 		all = append(all, sample{text, limitHand.attrs()})
 	}

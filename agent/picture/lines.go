@@ -147,12 +147,14 @@ func (p *page) battery() {
 	f := p.field("battery-panel", 0, 100, batteryHeight)
 	f.band(p.Charge, percent)
 	f.line(p.Charge, hands[0], percent)
-	f.limit(p.Reserve, "reserve", percent)
+	if p.Reserve.Known() {
+		f.line(p.Reserve, limitHand, percent)
+	}
 	f.reserveName()
 }
 
 func (f *panel) reserveName() {
-	if n := len(f.Reserve); n > 0 {
-		words(f.g, right+4, f.at(percent(f.Reserve[n-1].V))+3.5, "start", "reserve")
+	if r := f.Reserve; r.Known() && f.share(r.last.At) > nearEnd {
+		words(f.g, right+4, f.at(percent(r.last.V))+3.5, "start", "reserve")
 	}
 }

@@ -151,8 +151,16 @@ func (f *panel) limit(l Level, name string, in func(float64) float64) {
 			d.WriteString("H" + fine(f.x(to)))
 		}
 	}
-	if d.Len() > 0 { // on a pale ground, so that it shows on what is dark
-		f.g.add("path", "d", d.String(), "fill", "none", "stroke", paper, "stroke-width", "2.4", "stroke-opacity", "0.7")
-		f.g.add("path", append([]string{"class", name, "d", d.String()}, limitHand.attrs()...)...)
+	if d.Len() > 0 {
+		f.limitPath(name, d.String())
 	}
+}
+
+// limitPath draws a limit; over bars on a pale ground, so that it shows on what is
+// dark. Over lines that would look like gaps in them.
+func (f *panel) limitPath(name, d string) {
+	if f.Daily() {
+		f.g.add("path", "d", d, "fill", "none", "stroke", paper, "stroke-width", "2.4", "stroke-opacity", "0.7")
+	}
+	f.g.add("path", append([]string{"class", name, "d", d}, limitHand.attrs()...)...)
 }

@@ -22,7 +22,7 @@ type Sheet struct {
 	Air     []*Trace // the crop's place first; at most four
 	Charge  *Trace   // with its band; nil: none
 	Minimum Level    // of the crop
-	Reserve Level    // of the battery
+	Reserve *Trace   // of the battery, as it stood; nil: not known
 
 	Ran    []*Lane // what was switched on
 	Why    []*Lane // modes and reasons, those that occurred

@@ -66,6 +66,19 @@ func (f *panel) buckets(t *Trace, do func(extent, time.Time, time.Time)) {
 	}
 }
 
+// reserves draws the highest reserve of each bucket.
+func (f *panel) reserves() {
+	if !f.Reserve.Known() {
+		return
+	}
+	var d pen
+	f.buckets(f.Reserve, func(e extent, from, to time.Time) {
+		d.move(f.x(from), f.at(percent(e.high)))
+		d.WriteString("H" + fine(f.x(to)))
+	})
+	f.limitPath("reserve", d.String())
+}
+
 // charges draws the battery by days: a pale bar for what it may have been, a dark
 // one for what was taken for true.
 func (p *page) charges() {
@@ -80,6 +93,6 @@ func (p *page) charges() {
 	})
 	f.g.add("path", "class", p.Charge.Name+" band", "d", d.String(), "fill", doubt, "fill-opacity", "0.6")
 	f.bars(p.Charge, hands[0].colour, percent)
-	f.limit(p.Reserve, "reserve", percent)
+	f.reserves()
 	f.reserveName()
 }
