@@ -56,6 +56,9 @@ func inventTrouble(x *record.Reading, hour float64) {
 		x.Trouble["tunnel"] = "changed too fast"
 		x.Places[control.Tunnel] = record.Known(60, 30*time.Minute)
 	}
+	if hour > 24 && hour < 25 { // the old value stands in, and is not old yet
+		x.Trouble["bed"] = "CRC wrong"
+	}
 	if hour > 12 && hour < 14 {
 		x.Charge, x.Trouble["battery"] = record.Value{}, "nothing there"
 	}
@@ -73,7 +76,7 @@ func inventedRecord(t *testing.T, use func(*record.Reader)) {
 		}
 	}
 	s := scribe{loop: "bench"}
-	r.Append(nil, s.event(recordStart.Add(9*time.Hour), record.KindSetting, "loop.bench.crop.minimum", settingChange("43 °F", "41 °F")))
+	r.Append(nil, s.event(recordStart.Add(9*time.Hour), record.KindSetting, "loop.bench.crop.minimum", settingChange("crop.minimum", "43 °F", "41 °F")))
 	require.NoError(t, r.Close())
 	reader, err := record.OpenReadOnly(path)
 	require.NoError(t, err)
@@ -125,7 +128,7 @@ func TestPictureOfARecordKeepsItsGaps(t *testing.T) {
 		assert.Contains(t, e.Words(), "no record, 3 h")
 		assert.Contains(t, e.Words(), "Never known here: outdoors.")
 		for class, gaps := range map[string][][2]float64{
-			"tank": {{20, 23}}, "tunnel": {{10, 10.5}, {20, 23}}, "greenhouse": {{6, 8}, {20, 23}}, "battery": {{12, 14}, {20, 23}},
+			"tank": {{20, 23}}, "tunnel": {{10, 10.5}, {20, 23}}, "greenhouse": {{6, 8}, {20, 23}}, "battery": {{12, 14}, {20, 23}}, "bed": {{20, 23}, {24, 25}},
 		} {
 			runs, err := svgtest.Path(e.Class(class).Attr["d"])
 			require.NoError(t, err)
@@ -151,6 +154,25 @@ func parsed(t *testing.T, p *Pictured) *svgtest.Element {
 	return e
 }
 
-func settingChange(from, to string) wire.Change {
-	return wire.Change{Setting: &wire.SettingChange{Key: "loop.bench.crop.minimum", From: from, To: to}}
+func settingChange(key, from, to string) wire.Change {
+	return wire.Change{Setting: &wire.SettingChange{Key: "loop.bench." + key, From: from, To: to}}
+}
+
+// A reserve changed while running is drawn as it stood.
+func TestReserveChangedWhileRunning(t *testing.T) {
+	t.Parallel()
+	p, err := NewPictured(config.Demo(), recordStart, recordStart.Add(24*time.Hour), 10*time.Second)
+	require.NoError(t, err)
+	s, change := scribe{loop: "bench"}, recordStart.Add(6*time.Hour)
+	p.Changed([]record.Event{s.event(change, record.KindSetting, "", settingChange("battery.reserve", "50 %", "40 %"))}, "bench")
+	at := func(h time.Duration, house record.Value) float64 {
+		x := record.Reading{At: recordStart.Add(h * time.Hour)}
+		x.Places[control.Greenhouse] = house
+		return p.reserveOf(&x)
+	}
+	assert.InDelta(t, 0.5, at(1, record.Value{}), 1e-9, "not known: as warm")
+	assert.InDelta(t, 0.5, at(5, record.Known(30, 0)), 1e-9)
+	assert.InDelta(t, 0.4, at(6, record.Known(30, 0)), 1e-9)
+	assert.InDelta(t, 0.4+0.175, at(7, record.Known(0, 0)), 1e-9, "at freezing 17.5 % are locked up (control/cold.go)")
+	assert.InDelta(t, 0.4, at(7, record.Known(0, time.Hour)), 1e-9, "an old temperature is none")
 }

@@ -59,12 +59,12 @@ func anyTrace(t *rapid.T, f Frame, name string, size float64) *Trace {
 	tr := NewTrace(f, name)
 	n := rapid.SampledFrom([]int{0, 1, 2, 50, 700}).Draw(t, name)
 	mean := rapid.Float64Range(-size, size).Draw(t, name+" mean")
-	end := rapid.Float64Range(0.1, 1).Draw(t, name+" end")
+	end := rapid.SampledFrom([]float64{0.4, 1}).Draw(t, name+" end")
 	for i := range n {
 		if i%37 == 36 {
 			tr.Break()
 		}
-		at := f.From.Add(time.Duration(float64(f.length()) * end * float64(i) / float64(n)))
+		at := f.From.Add(time.Duration(float64(f.length()) * end * float64(i) / float64(max(n-1, 1))))
 		tr.Add(at, mean+size*math.Sin(float64(i)), size/4)
 	}
 	return tr
