@@ -6,8 +6,8 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Charge is the estimated state of charge, a share of the rated capacity, with
-// an honest band: the truth is meant to lie within Share ± Band.
+// Charge is the estimated state of charge, a share of what the battery holds when
+// full, with an honest band: the truth is meant to lie within Share ± Band.
 //
 // Where a current is measured it is counted, and the band grows with what is
 // counted. Whenever the rest voltage knows better than the count, the estimate
@@ -15,7 +15,8 @@ import (
 // Without a current only the expected draw is counted and the voltage decides,
 // with the wide band that it deserves.
 //
-// It does not know the battery's temperature or age: both are in the band.
+// It learns the current meter's zero and what the battery still holds; what it does not
+// know of them, and the temperature, are in the band.
 type Charge struct {
 	Share     quantity.Share
 	Band      quantity.Share
@@ -23,6 +24,8 @@ type Charge struct {
 	Quiet     time.Duration // how long the current has been small
 	Uncharged time.Duration // how long nothing has charged
 	Full      time.Duration // how long voltage is high and the current small
+	Zero      Zero
+	Age       Age
 }
 
 // Numbers with a source: facts 5.1 and 5.11 of the project's reference notes.
@@ -36,9 +39,13 @@ const (
 // Numbers we chose, with what happens if they are wrong.
 const (
 	anchorTime = time.Hour        // time constant of the pull towards the curve; shorter shows noise
-	fullAfter  = 10 * time.Minute // longer than a cloud's edge
+	fullAfter  = 30 * time.Minute // longer than dusk takes, when the current falls and the voltage still stands
 	fullBand   = quantity.Share(0.05)
 	widest     = quantity.Share(0.5)
+	// A cell lags behind the probe on its case by some kelvin; too little, and a cold
+	// battery is taken for a full one.
+	surelyWarm quantity.Celsius = 3
+	nearlyFull                  = quantity.Share(0.95)
 	// surface is how far above the curve's top a voltage stands only while
 	// charging or soon after.
 	surface = quantity.Volt(0.05)
@@ -53,16 +60,21 @@ func (c Charge) pass(d time.Duration, v *view) Charge {
 	case !m.Fresh || !m.settled():
 		return c
 	}
+	c.Age = c.Age.of(&v.s.Battery)
 	charging := c.charging(v)
 	c = c.settle(v, charging)
+	c.Zero = c.Zero.learn(&c, v)
 	r := c.read(v, charging)
 	if !c.OK {
 		return c.seed(r, v)
 	}
 	c = c.count(v, charging)
 	if c.Full >= fullAfter {
-		c.Share, c.Band = 1, fullBand
+		c.Share, c.Band, c.Age = 1, fullBand, c.Age.filled()
 		return c
+	}
+	if r.ok && c.rested(v) {
+		c.Age = c.Age.judge(r, v.s.Battery.Chemistry)
 	}
 	return c.pull(r, m.Span)
 }
@@ -73,25 +85,38 @@ func (c Charge) charging(v *view) bool {
 	m := &v.st.Samples
 	rate := float64(v.s.Battery.Capacity) * chargeRate
 	top := restCurve(v.s.Battery.Chemistry).top()
-	return float64(m.amps()) > rate || m.volts() > top+surface
+	return float64(m.amps()-c.Zero.Offset) > rate || m.volts() > top+surface
 }
 
 // settle times rest, charge and fullness.
 func (c Charge) settle(v *view, charging bool) Charge {
 	m, b := &v.st.Samples, &v.s.Battery
-	amps := float64(m.amps())
-	tail := float64(b.Capacity) * restRate
+	amps := float64(m.amps() - c.Zero.Offset)
+	tail := float64(b.Capacity) * float64(c.Age.Holds) * restRate
 	small := max(amps, -amps) <= tail
-	full := v.in.Meter.HasAmps && small && amps > -tail/4 && m.volts() >= b.Chemistry.fullVoltage()
+	full := v.in.Meter.HasAmps && small && amps >= -tail/40 && m.volts() >= b.Chemistry.fullVoltage() && c.mayBeFull(v)
 	c.Quiet = held(c.Quiet, m.Span, small)
 	c.Uncharged = held(c.Uncharged, m.Span, !charging)
 	c.Full = held(c.Full, m.Span, full)
 	return c
 }
 
+// mayBeFull tells a full battery from one that takes no current because it must not: a
+// cold LiFePO4 battery refuses, and the charger's voltage then looks like that of a full
+// one. Where its temperature is not known the count has a say.
+func (c Charge) mayBeFull(v *view) bool {
+	switch {
+	case v.s.Battery.Chemistry != LFP:
+		return true
+	case v.cell.ok:
+		return v.cell.c >= chargeForbidden+surelyWarm
+	}
+	return !c.OK || c.Share+c.Band >= nearlyFull
+}
+
 // blind widens the band while nothing is measured, and gives up in the end.
 func (c Charge) blind(d time.Duration) Charge {
-	c.Quiet, c.Uncharged, c.Full = 0, 0, 0
+	c.Quiet, c.Uncharged, c.Full, c.Age = 0, 0, 0, c.Age.lost()
 	c.Band = min(1, c.Band+quantity.Share(d.Hours()*0.05))
 	if c.Band > widest {
 		c.OK = false
@@ -103,7 +128,7 @@ func (c Charge) blind(d time.Duration) Charge {
 // panel may have charged at a tenth of the capacity an hour, so the band says
 // so. A gap of unknown length may have been a day.
 func (c Charge) gap(down time.Duration, known bool) Charge {
-	c.Quiet, c.Uncharged, c.Full = 0, 0, 0
+	c.Quiet, c.Uncharged, c.Full, c.Age = 0, 0, 0, c.Age.lost()
 	hours := down.Hours()
 	if !known {
 		hours = 24

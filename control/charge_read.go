@@ -6,12 +6,9 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// What a voltage is worth, by how it was taken. All are ours, derived so:
-// a meter of ±0.5 % at 12 V is ±60 mV, or ±5 to ±9 % of charge on lead-acid
-// (facts 5.1: 10 % is about 80 mV); 25 K of temperature add ±3 % (facts 5.1,
-// +1 to +1.5 mV/K). If the meter is worse than that, so is the band.
+// What a voltage is worth that was not taken at rest; see charge_rest.go for one that
+// was. Ours; if they are too small the band is false until the next rest.
 const (
-	restedBand = quantity.Share(0.12)
 	// Under load or soon after charging it is taken less unrestedBias, because
 	// surface charge reads high by more than polarisation reads low.
 	unrestedBias = quantity.Share(0.10)
@@ -26,11 +23,10 @@ const (
 	plateau    = quantity.Share(0.30) // where it begins
 )
 
-// How fast the count goes wrong. Chosen, with the meter's 2 % on top of what
-// the battery itself does: an aged or cold one holds 10 to 20 % less than rated
-// (facts 5.6), and lead-acid stores 80 to 98 % of what is put in.
+// How fast the count goes wrong. Chosen: the meter's gain, and on top of it what is not
+// known of the age; lead-acid stores 80 to 98 % of what is put in.
 const (
-	dischargeGain = 0.10
+	meterGain     = 0.02
 	chargeGain    = 0.15
 	assumedGain   = 0.30                 // where the draw is assumed, not measured
 	driftPerDay   = quantity.Share(0.02) // 1 mA is 0.1 % of 24 Ah a day; self-discharge and hidden loads more
@@ -51,14 +47,13 @@ type reading struct {
 func (c Charge) read(v *view, charging bool) reading {
 	share, steep := restCurve(v.s.Battery.Chemistry).read(v.st.Samples.volts())
 	lfp := v.s.Battery.Chemistry == LFP
-	rested := v.in.Meter.HasAmps && c.Quiet >= quietAfter && c.Uncharged >= unchargedAfter
 	switch {
 	case charging:
 		return reading{}
+	case v.in.Meter.HasAmps && c.Uncharged >= unchargedAfter:
+		return c.bounds(v) // at rest, or pulled down by a load
 	case !steep:
 		return reading{flatMiddle, flatBand, true}
-	case rested:
-		return reading{share, restedBand, true}
 	case lfp && share > plateau: // a charged cell takes hours to come down to its plateau
 		return reading{flatMiddle, flatBand + 0.05, true}
 	}
@@ -84,16 +79,20 @@ func (c Charge) seed(r reading, v *view) Charge {
 func (c Charge) count(v *view, charging bool) Charge {
 	b, m := &v.s.Battery, &v.st.Samples
 	hours := m.Span.Hours()
-	part := float64(m.amps()) * hours / float64(b.Capacity)
+	amps := float64(m.amps() - c.Zero.Offset)
+	part := amps * hours / (float64(b.Capacity) * float64(c.Age.Holds))
 	drift := driftPerDay * quantity.Share(hours/24)
-	gain := dischargeGain
+	gain := meterGain + float64(ageBand/c.Age.Holds)
 	switch {
 	case !v.in.Meter.HasAmps && charging:
 		part, gain = float64(unseenCharge)*hours, 1
 	case !v.in.Meter.HasAmps:
 		gain, drift = assumedGain, hiddenPerHour*quantity.Share(hours)
 	case part > 0:
-		part, gain = part*b.Chemistry.chargeEfficiency(), chargeGain
+		part, gain = part*b.Chemistry.chargeEfficiency(), max(gain, chargeGain)
+	}
+	if v.in.Meter.HasAmps {
+		c.Age = c.Age.count(amps, m.Span)
 	}
 	c.Share = min(1, max(0, c.Share+quantity.Share(part)))
 	c.Band = min(widest, c.Band+drift+quantity.Share(gain*max(part, -part)))

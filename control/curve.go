@@ -69,8 +69,9 @@ func (c Chemistry) chargeEfficiency() float64 {
 
 // fullVoltage is where, with a small current, the charger holds a full battery:
 // 13.5 V float for lead-acid, 13.5 V for four LFP cells (common practice,
-// no source).
-func (c Chemistry) fullVoltage() quantity.Volt { return 13.5 }
+// no source), less half a percent for the meter. Too high, and a battery that floats is
+// never known to be full.
+func (c Chemistry) fullVoltage() quantity.Volt { return 13.43 }
 
 // RestCharge is the state of charge that a rest voltage stands for, near 25 °C;
 // outside the chemistry's table the nearest end is meant.

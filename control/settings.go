@@ -89,6 +89,10 @@ type Battery struct {
 	Reconnect  quantity.Volt  // load-compensated, held for Delay: may run again
 	Delay      time.Duration
 	BlindAfter time.Duration // last voltage older than this counts as below cut-off
+	// RestDraw flows out of it when pump and fans are off and no sun shines; measured,
+	// where RestKnown says so.
+	RestDraw  quantity.Ampere
+	RestKnown bool
 	// Where it stands: the probe there tells its temperature. Without Placed, or while
 	// that probe is not known, it counts as warm.
 	Where  Place

@@ -87,6 +87,8 @@ func batteryFields() []field {
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Battery.Panel }, 0, 5000)},
 		{key: "battery.place", about: "Place whose probe tells the battery's temperature: cold, its reserve and cut-off rise, and LiFePO4 must not be charged. Empty: it counts as warm.", initial: "greenhouse",
 			at: words("a place of [probes], or nothing", func(_ *File, l *Loop) *Where { return &l.Battery.Where })},
+		{key: "battery.rest_draw", about: "What flows out through the meter when pump and fans are off and no sun shines, measured once with a good multimeter: it teaches the meter's zero. Negative: not known.", initial: "-1 A",
+			at: between(func(_ *File, l *Loop) *quantity.Ampere { return &l.Battery.RestDraw }, -1, 5)},
 		{key: "battery.computer", about: "What this computer draws, all the time.", initial: "2 W",
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Battery.Computer }, 0, 100)},
 		{key: "battery.reserve", about: "Below this charge comfort heat waits.", initial: "50 %", live: true,

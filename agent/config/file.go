@@ -219,6 +219,7 @@ type Battery struct {
 	Resistance quantity.Ohm
 	Panel      quantity.Watt
 	Computer   quantity.Watt
+	RestDraw   quantity.Ampere // negative: not known
 	Reserve    quantity.Share
 	Recovery   quantity.Share
 	CutOff     quantity.Volt

@@ -44,7 +44,7 @@ func (l *Loop) battery() control.Battery {
 	b := l.Battery
 	where, placed := placeCalled(string(b.Where))
 	return control.Battery{
-		Where: where, Placed: placed,
+		Where: where, Placed: placed, RestDraw: b.RestDraw, RestKnown: b.RestDraw >= 0,
 		Chemistry: b.Chemistry.Kind, Capacity: b.Capacity, Resistance: b.Resistance,
 		Reserve: b.Reserve, Recovery: b.Recovery, CutOff: b.CutOff, Reconnect: b.Reconnect,
 		Delay: b.Delay.Duration(), BlindAfter: b.BlindAfter.Duration(),

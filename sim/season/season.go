@@ -19,6 +19,8 @@ type House struct {
 	Settings control.Settings
 	// Level is what the tank's level switch says, all season.
 	Level control.Level
+	// VoltageOnly is a battery meter that measures no current.
+	VoltageOnly bool
 }
 
 // Season is a run in progress. It is not safe for concurrent use.
@@ -70,8 +72,11 @@ func (s *Season) see(in *control.Inputs) {
 		in.Places[p] = control.Temperature{Value: v, Ever: ok}
 	}
 	volts, amps, ok := s.probes.Battery()
-	in.Meter = control.Meter{Volts: volts, Amps: amps, HasVolts: ok, HasAmps: ok}
+	in.Meter = control.Meter{Volts: volts, Amps: amps, HasVolts: ok, HasAmps: ok && !s.house.VoltageOnly}
 }
 
 // Plant is the greenhouse itself, to look at.
 func (s *Season) Plant() *plant.Plant { return s.plant }
+
+// Charge is what the decision believes of the battery.
+func (s *Season) Charge() control.Charge { return s.state.Charge }
