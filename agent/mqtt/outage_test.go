@@ -124,5 +124,5 @@ func TestTwentyRestarts(t *testing.T) {
 	tr.end()
 	assert.GreaterOrEqual(t, tr.appended.Load(), int64(360), "an hour of readings")
 	repeats := nothingLost(t, got, rec)
-	assert.Less(t, repeats, 20*2*f.opts.Window*batch, "repeats are of what was on its way")
+	assert.Less(t, repeats, 20*2*page, "repeats are of what was on its way")
 }
