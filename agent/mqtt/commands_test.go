@@ -82,7 +82,7 @@ func TestCommands(t *testing.T) {
 	j := newJudge(t)
 	for _, m := range c.Messages() {
 		if !strings.HasSuffix(m.Topic, "/command") {
-			j.hold(t, m)
+			j.Hold(t, m.Topic, m.Payload)
 		}
 	}
 }
@@ -98,7 +98,7 @@ func TestRetainedCommand(t *testing.T) {
 	text := c.AwaitOn("duskloop/bench/answer", 1)
 	assert.Contains(t, text, `"id":"9","accepted":false,"reason":"retained commands are not obeyed`)
 	assert.Empty(t, c.On("duskloop/bench/change"))
-	newJudge(t).hold(t, mosquittotest.Message{Topic: "duskloop/bench/answer", Payload: text})
+	newJudge(t).Hold(t, "duskloop/bench/answer", text)
 }
 
 // TestTooManyCommands fills the queue while the loop is busy: messages still go

@@ -43,7 +43,7 @@ func late(t *testing.T, addr string) map[string]string {
 	j := newJudge(t)
 	for _, m := range c.Messages() {
 		require.True(t, m.Retained, m.Topic)
-		j.hold(t, m)
+		j.Hold(t, m.Topic, m.Payload)
 	}
 	return sent(c.Messages())
 }
@@ -93,7 +93,7 @@ func TestWill(t *testing.T) {
 	assert.Contains(t, c.AwaitOn("duskloop/presence", 1), `"online"`)
 	p.kill(t)
 	assert.Contains(t, c.AwaitOn("duskloop/presence", 2), `"offline"`)
-	newJudge(t).hold(t, c.Messages()[1])
+	newJudge(t).Hold(t, "duskloop/presence", c.Messages()[1].Payload)
 }
 
 func TestPassword(t *testing.T) {
@@ -162,7 +162,7 @@ func TestBacklog(t *testing.T) {
 	assert.Equal(t, "readings-dropped", events[len(events)-1].Code, "recorded too")
 	j := newJudge(t)
 	for _, m := range c.Messages() {
-		j.hold(t, m)
+		j.Hold(t, m.Topic, m.Payload)
 	}
 	t.Logf("150 readings and 30 events appended, bounds 100 and 20: %d readings came, dropped 50 and 10 as counted", len(times))
 }
@@ -208,7 +208,7 @@ func TestHeartbeat(t *testing.T) {
 	f.Beat(wire.Heartbeat{Head: head(2), Cycle: 2})
 	got := c.AwaitOn("duskloop/heartbeat", 1)
 	assert.JSONEq(t, `{"time":"2026-01-15T17:00:20Z","loop":"bench","simulated":true,"cycle":2}`, got)
-	newJudge(t).hold(t, mosquittotest.Message{Topic: "duskloop/heartbeat", Payload: got})
+	newJudge(t).Hold(t, "duskloop/heartbeat", got)
 }
 
 func TestBeatKeepsTheLatest(t *testing.T) {

@@ -76,7 +76,7 @@ func nothingLost(t *testing.T, got *mosquittotest.Collector, rec *record.Record)
 	assert.True(t, slices.IsSortedFunc(readings, time.Time.Compare), "readings in order of first arrival")
 	j := newJudge(t)
 	for _, m := range got.Messages() {
-		j.hold(t, m)
+		j.Hold(t, m.Topic, m.Payload)
 	}
 	t.Logf("%d events and %d readings, every one arrived; %d and %d repeats", lastEvent, lastReading, eventRepeats, readingRepeats)
 	return eventRepeats + readingRepeats
