@@ -61,7 +61,7 @@ func (c *tally) take(_ paho.Client, m paho.Message) {
 func TestAlertsPassALongBacklog(t *testing.T) {
 	const backlog, alerts = 100_000, 5
 	broker := mosquittotest.Start(t)
-	got, readings := mosquittotest.Subscribe(t, broker.Addr, "duskloop/bench/alert"), count(t, broker.Addr)
+	got, readings := subscribe(t, broker.Addr, "duskloop/bench/alert"), count(t, broker.Addr)
 	rec := newRecord(t)
 	for i := range backlog {
 		rec.Append(reading(i))

@@ -45,7 +45,7 @@ func answering(rec Recorder) Line {
 func TestCommands(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	f := feed(t, rec, options(broker.Addr), answering(rec))
 	drained(t, f)
@@ -91,7 +91,7 @@ func TestCommands(t *testing.T) {
 func TestRetainedCommand(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	c.Publish("duskloop/bench/command", `{"id":"9","hand":"run-pump","for":"10 min"}`, true)
 	rec := newRecord(t)
 	feed(t, rec, options(broker.Addr), answering(rec))
@@ -106,7 +106,7 @@ func TestRetainedCommand(t *testing.T) {
 func TestTooManyCommands(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	release, entered := make(chan struct{}), make(chan struct{}, 100)
 	line := plainLine()
@@ -138,7 +138,7 @@ func TestTooManyCommands(t *testing.T) {
 func TestStopWhileBusy(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	entered := make(chan struct{})
 	line := plainLine()

@@ -37,8 +37,8 @@ var retained = []string{"presence", "bench/readings", "bench/decision", "bench/a
 func late(t *testing.T, addr string) map[string]string {
 	t.Helper()
 	everything := func(m []mosquittotest.Message) bool { return len(sent(m)) >= len(retained) }
-	mosquittotest.Subscribe(t, addr, "duskloop/#").Await("all of it, if only now", everything)
-	c := mosquittotest.Subscribe(t, addr, "duskloop/#")
+	subscribe(t, addr, "duskloop/#").Await("all of it, if only now", everything)
+	c := subscribe(t, addr, "duskloop/#")
 	c.Await("what is retained", everything)
 	j := newJudge(t)
 	for _, m := range c.Messages() {
@@ -88,7 +88,7 @@ func TestLateSubscriber(t *testing.T) {
 func TestWill(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/presence")
+	c := subscribe(t, broker.Addr, "duskloop/presence")
 	p := publish(t, filepath.Join(t.TempDir(), "record.db"), broker.Addr, 0)
 	assert.Contains(t, c.AwaitOn("duskloop/presence", 1), `"online"`)
 	p.kill(t)
@@ -99,7 +99,7 @@ func TestWill(t *testing.T) {
 func TestPassword(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t, mosquittotest.WithUser("grower", "basil and thyme"))
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#", mosquittotest.Login{User: "grower", Password: "basil and thyme"})
+	c := subscribe(t, broker.Addr, "duskloop/#", mosquittotest.Login{User: "grower", Password: "basil and thyme"})
 
 	o := options(broker.Addr)
 	o.User, o.Password, o.Grace = "grower", "parsley", 20*time.Millisecond
@@ -135,7 +135,7 @@ func TestNoBroker(t *testing.T) {
 func TestBacklog(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	for i := range 150 {
 		rec.Append(reading(i))
@@ -185,7 +185,7 @@ func TestCursorSurvives(t *testing.T) {
 	require.NoError(t, f.Stop(t.Context()))
 	require.NoError(t, rec.Close())
 
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec = openRecord(t, path)
 	rec.Append(reading(2), alert(2))
 	f = feed(t, rec, options(broker.Addr))
@@ -198,7 +198,7 @@ func TestCursorSurvives(t *testing.T) {
 func TestHeartbeat(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	f, err := New(newRecord(t), options(broker.Addr))
 	require.NoError(t, err)
 	f.Beat(wire.Heartbeat{Head: head(1), Cycle: 1}) // there is no connection: never sent
@@ -241,7 +241,7 @@ func TestOptionsRefused(t *testing.T) {
 func TestStopAmidABacklog(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	const n = 5000
 	for i := range n {

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"duskloop/agent/internal/mosquittotest"
 	"duskloop/agent/internal/payloadtest"
 	"duskloop/agent/wire"
 	"duskloop/control"
@@ -54,6 +55,22 @@ func description(t *testing.T) described {
 func newJudge(t *testing.T) *payloadtest.Judge {
 	t.Helper()
 	return payloadtest.New(t, Document())
+}
+
+// subscribe is a subscriber of which everything it got, but for commands, is held
+// against the document at the end of the test.
+func subscribe(t *testing.T, addr, filter string, login ...mosquittotest.Login) *mosquittotest.Collector {
+	t.Helper()
+	c := mosquittotest.Subscribe(t, addr, filter, login...)
+	t.Cleanup(func() {
+		j := newJudge(t)
+		for _, m := range c.Messages() {
+			if !strings.HasSuffix(m.Topic, "/"+topicCommand) {
+				j.Hold(t, m.Topic, m.Payload)
+			}
+		}
+	})
+	return c
 }
 
 // The wire documents and the schema each must agree with, and what stands in

@@ -36,7 +36,7 @@ func absent() map[string][]string {
 func everyPayload(t *testing.T) map[string][]mosquittotest.Message {
 	t.Helper()
 	broker := mosquittotest.Start(t)
-	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	got := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	x := reading(1)
 	x.Places[control.Coil] = record.Known(-12.5, 90*time.Second)

@@ -88,7 +88,7 @@ func nothingLost(t *testing.T, got *mosquittotest.Collector, rec *record.Record)
 func TestOutageLosesNothing(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	got := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	f := feed(t, rec, options(broker.Addr))
 	tr := startTraffic(t, rec, time.Millisecond)
@@ -109,7 +109,7 @@ func TestOutageLosesNothing(t *testing.T) {
 func TestTwentyRestarts(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	got := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	f := feed(t, rec, options(broker.Addr))
 	tr := startTraffic(t, rec, 10*time.Millisecond)

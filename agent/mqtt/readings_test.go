@@ -101,7 +101,7 @@ func (r thinned) ReadingsAfter(ctx context.Context, seq int64, n int) ([]record.
 func TestReadingsGoneFromTheRecord(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	for i := range 10 {
 		rec.Append(reading(i))
