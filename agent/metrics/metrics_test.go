@@ -1,13 +1,9 @@
 package metrics
 
 import (
-	"context"
 	"errors"
 	"io"
 	"math"
-	"net"
-	"net/http"
-	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
@@ -54,63 +50,6 @@ func carrying() Status {
 
 func source() Source {
 	return Source{Now: func() time.Time { return noon.Add(3 * time.Second) }, Wire: wired{7, 1234, nil}, Version: `v1.2 "dusk"`}
-}
-
-// parsed reads an exposition with Prometheus' own OpenMetrics parser, and holds it
-// against what that parser lets pass: each sample stands below its own TYPE and HELP,
-// a counter ends in _total, no series comes twice. It returns values by series.
-func parsed(t *testing.T, text string) map[string]float64 {
-	t.Helper()
-	require.True(t, strings.HasSuffix(text, "\n# EOF\n") || text == "# EOF\n")
-	p := textparse.NewOpenMetricsParser([]byte(text), labels.NewSymbolTable())
-	values, families := make(map[string]float64), make(map[string]bool)
-	var name, kind, unit string
-	helped := false
-	for {
-		entry, err := p.Next()
-		if errors.Is(err, io.EOF) {
-			return values
-		}
-		require.NoError(t, err, text)
-		switch entry {
-		case textparse.EntryType:
-			n, k := p.Type()
-			name, kind, unit, helped = string(n), string(k), "", false
-			require.False(t, families[name], "%s stands in one place", name)
-			families[name] = true
-		case textparse.EntryUnit:
-			n, u := p.Unit()
-			require.Equal(t, name, string(n))
-			unit = string(u)
-		case textparse.EntryHelp:
-			n, text := p.Help()
-			require.Equal(t, name, string(n))
-			helped = len(text) > 0
-		case textparse.EntrySeries:
-			var l labels.Labels
-			series := p.Metric(&l)
-			_, at, v := p.Series()
-			require.Nil(t, at, "no time of its own")
-			require.True(t, helped, series)
-			require.Equal(t, name+map[string]string{"counter": "_total", "info": "_info"}[kind], l.Get("__name__"))
-			require.Equal(t, unitOf(name, kind), unit, name)
-			if kind == "stateset" {
-				require.NotEmpty(t, l.Get(name), "a state set's label has its name")
-			}
-			require.NotContains(t, values, series)
-			values[series] = v
-		}
-	}
-}
-
-// unitOf is the unit that a name ends in (OpenMetrics 1.0.0, "Units and Base Units").
-func unitOf(name, kind string) string {
-	for _, u := range []string{"celsius", "volts", "amperes", "ratio", "seconds"} {
-		if strings.HasSuffix(name, "_"+u) && kind == "gauge" {
-			return u
-		}
-	}
-	return ""
 }
 
 // of is a series of the tests' loop.
@@ -251,66 +190,4 @@ func TestParserRefuses(t *testing.T) {
 		}
 		assert.NotErrorIs(t, err, io.EOF, row)
 	}
-}
-
-func TestRequests(t *testing.T) {
-	t.Parallel()
-	s := &Server{from: source()}
-	s.Show(carrying())
-	for _, row := range []struct {
-		method, path string
-		code         int
-	}{
-		{"GET", "/metrics", 200}, {"HEAD", "/metrics", 200}, {"POST", "/metrics", 405}, {"PUT", "/metrics", 405}, {"DELETE", "/metrics", 405},
-		{"GET", "/", 404}, {"GET", "/metrics/", 404}, {"GET", "/debug/pprof", 404}, {"POST", "/", 404},
-	} {
-		w := httptest.NewRecorder()
-		s.handler().ServeHTTP(w, httptest.NewRequest(row.method, row.path, nil))
-		assert.Equal(t, row.code, w.Code, "%s %s", row.method, row.path)
-		switch row.code {
-		case 200:
-			assert.Equal(t, ContentType, w.Header().Get("Content-Type"))
-			assert.NotEmpty(t, parsed(t, w.Body.String()))
-		case 405:
-			assert.Equal(t, "GET, HEAD", w.Header().Get("Allow"))
-		}
-	}
-}
-
-// TestServe is the server on a port: what was shown last is what is read, a busy port is
-// said, and the port is free when Serve has returned, an idle asker or not.
-func TestServe(t *testing.T) {
-	t.Parallel()
-	s, err := Listen("127.0.0.1:0", source())
-	require.NoError(t, err)
-	_, err = Listen(s.Address(), source())
-	require.ErrorContains(t, err, "listening for metrics: listen tcp "+s.Address())
-	ctx, cancel := context.WithCancel(t.Context())
-	over := make(chan error, 1)
-	go func() { over <- s.Serve(ctx) }()
-
-	asked := func() map[string]float64 {
-		answer, err := http.Get("http://" + s.Address() + Path)
-		require.NoError(t, err)
-		defer answer.Body.Close()
-		text, err := io.ReadAll(answer.Body)
-		require.NoError(t, err)
-		assert.Equal(t, ContentType, answer.Header.Get("Content-Type"))
-		return parsed(t, string(text))
-	}
-	assert.Len(t, asked(), 1)
-	for n := int64(1); n <= 3; n++ {
-		st := carrying()
-		st.Ticks = n
-		s.Show(st)
-		assert.EqualValues(t, n, asked()[of("duskloop_ticks_total")])
-	}
-	idle, err := net.Dial("tcp", s.Address())
-	require.NoError(t, err)
-	defer idle.Close()
-	cancel()
-	require.NoError(t, <-over)
-	again, err := net.Listen("tcp", s.Address())
-	require.NoError(t, err)
-	require.NoError(t, again.Close())
 }
