@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"duskloop/agent/config"
+	"duskloop/agent/metrics"
 	"duskloop/agent/phone"
 	"duskloop/agent/record"
 	"duskloop/sim/plant"
@@ -45,17 +46,18 @@ type Options struct {
 // parts is what the daemon is made of while they run.
 type parts struct {
 	Options
-	dir    string
-	record *record.Record // nil where none could be opened at all
-	memory Recorder
-	spare  string // folder of a record for this run only
-	wire   *wiring
-	phone  *phone.Teller // nil where nobody is told
-	loop   *Loop
-	bench  *Bench // nil when simulated
-	green  *Greenhouse
-	hw     Hardware
-	socket net.Listener
+	dir     string
+	record  *record.Record // nil where none could be opened at all
+	memory  Recorder
+	spare   string // folder of a record for this run only
+	wire    *wiring
+	phone   *phone.Teller   // nil where nobody is told
+	metrics *metrics.Server // nil where none are served
+	loop    *Loop
+	bench   *Bench // nil when simulated
+	green   *Greenhouse
+	hw      Hardware
+	socket  net.Listener
 }
 
 // stopWithin is how long an orderly end may take, all in all.
@@ -100,6 +102,9 @@ func (d *parts) open() error {
 	}
 	if err != nil {
 		d.Log.Error("running without the phone", "error", err)
+	}
+	if d.metrics, err = openMetrics(d); err != nil { // a taken port must not stop the pump
+		d.Log.Error("running without metrics", "error", err)
 	}
 	if d.loop, err = NewLoop(d.setup()); err != nil {
 		return err
@@ -190,6 +195,9 @@ func (d *parts) run(ctx context.Context) {
 	if d.phone != nil {
 		parts.Go(func() { d.phone.Run(ctx) })
 	}
+	if d.metrics != nil {
+		parts.Go(func() { d.showMetrics(ctx) })
+	}
 	if err := d.wire.start(d.loop.Submit); err != nil {
 		d.Log.Error("running without messages", "error", err)
 	}
@@ -213,6 +221,9 @@ func (d *parts) close() error {
 		if err := d.socket.Close(); !errors.Is(err, net.ErrClosed) {
 			errs = append(errs, err)
 		}
+	}
+	if d.metrics != nil {
+		_ = d.metrics.Close() // it has ended, or was never begun
 	}
 	if d.wire != nil {
 		if err := d.wire.stop(ctx); err != nil { // no fault: the rest is sent after the next start

@@ -3,6 +3,7 @@ package agent
 import (
 	"fmt"
 	"math"
+	"net"
 	"time"
 
 	"duskloop/agent/config"
@@ -31,7 +32,16 @@ func (d *Derived) warn(f *config.File, boiling quantity.Celsius) {
 		d.warning("proof.within is short for a loop whose liquid takes %v once round.", quantity.Span(transit(l).Round(time.Second)))
 	}
 	d.warnLabel(l)
+	d.warnHeard(f)
 	d.unused(f)
+}
+
+// warnHeard says who can read the metrics.
+func (d *Derived) warnHeard(f *config.File) {
+	host, _, err := net.SplitHostPort(string(f.Metrics.Listen))
+	if ip := net.ParseIP(host); err == nil && host != "localhost" && !ip.IsLoopback() {
+		d.warning("metrics.listen (line %d) is not this computer's own 127.0.0.1: everybody on that network can read the figures, without a password. Nothing can be switched by them.", f.Line("metrics.listen"))
+	}
 }
 
 // lateMargin is by how many K dangerously_hot may lie above the cut-out before it

@@ -42,6 +42,7 @@ func TestWarnings(t *testing.T) {
 		{"half a coil", []string{"[loop.bench.model]", "[loop.bench.model]\ncoil_bore = \"8 mm\""}, "model.coil_fins is not given: model.coil_bore (line "},
 		{"vessel of an open tank", []string{`volume = "6.3 gal"`, "volume = \"6.3 gal\"\nvessel = \"8 gal\""}, "tank.closed is not true: tank.vessel (line "},
 		{"series without a label", []string{`resistance = "1.15 ohm"`, "resistance = \"1.15 ohm\"\nin_series = 2"}, "element.in_series (line "},
+		{"metrics for a network", []string{`# listen = "none"`, `listen = "0.0.0.0:9110"`}, "everybody on that network can read the figures"},
 		{"boils first", []string{`elevation = "620 ft"`, `elevation = "4500 m"`}, "the tank may boil before heat is shed for danger"},
 		{"cut-out first", []string{`cut_out = "195 °F"`, `cut_out = "82 °C"`, `dangerously_hot = "190 °F"`, `dangerously_hot = "88 °C"`}, "it is never reached while the cut-out works"},
 		{"valve", []string{`volume = "6.3 gal"`, "volume = \"6.3 gal\"\nvessel = \"8 gal\"\nclosed = true\nrelief_valve = true"}, "to choose its relief valve by At 90.6 °C, where the thermal cut-out opens, it may reach"},

@@ -27,6 +27,7 @@ func (d *parts) greet() {
 		fmt.Fprintf(d.Out, "record: %s\n", d.dir+"/"+RecordName)
 	}
 	d.wire.greet(d.Out)
+	d.greetMetrics()
 }
 
 // zone is what a person there would read on a clock: the computer's own, or for
@@ -48,16 +49,18 @@ func SunZone(f *config.File) *time.Location {
 // overwritten.
 const statusEvery = 10 * time.Second
 
-// after is what follows each cycle: watchdog, heartbeat, status line.
+// after is what follows each cycle: watchdog, metrics, heartbeat, status line.
 func (d *parts) after() func(Cycle) {
 	var (
 		shown time.Time
 		cycle int64
 		last  control.Decision
 		zone  = d.zone()
+		show  = d.showing()
 	)
 	return func(c Cycle) {
 		notifyAlive()
+		show(c)
 		if c.Complete {
 			cycle++
 			d.wire.heartbeat(d.loop.scribe.head(c.At), cycle)

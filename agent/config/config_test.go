@@ -75,6 +75,10 @@ func TestFaults(t *testing.T) {
 		{"no thermometer", `coil = "28-0a1de0110002"`, `coil = "kitchen"`, "loop.bench.probes.coil", "no thermometer's name"},
 		{"no tank probe", `tank = "28-0a1de0110001"`, `tank = ""`, "loop.bench.probes.tank", "names no probe"},
 		{"no address", `# address = "embedded"`, `address = "mybroker"`, "broker.address", "not an address"},
+		{"metrics without a host", `# listen = "none"`, `listen = ":9110"`, "metrics.listen", "not an address"},
+		{"metrics at a name", `# listen = "none"`, `listen = "greenhouse:9110"`, "metrics.listen", "this computer's own addresses"},
+		{"metrics at no port", `# listen = "none"`, `listen = "127.0.0.1:0"`, "metrics.listen", "from 1 to 65535"},
+		{"metrics at a service", `# listen = "none"`, `listen = "127.0.0.1:http"`, "metrics.listen", "from 1 to 65535"},
 		{"poison", `glycerin = "35 % by weight"`, `ethylene_glycol = "35 %"`, "loop.bench.tank.ethylene_glycol", "unknown key"},
 	}
 	for _, row := range rows {

@@ -94,6 +94,9 @@ func common() []field {
 			at: words("a time of day", func(f *File, _ *Loop) *TimeOfDay { return &f.Phone.QuietTo })},
 		{key: "phone.hourly", about: "Messages an hour for what is less than critical; more wait and come in one.", initial: "4",
 			at: number(func(f *File, _ *Loop) *Count { return &f.Phone.Hourly }, 1, 60)},
+
+		{key: "metrics.listen", about: "none, or host:port at which the latest figures are served at /metrics, as 127.0.0.1:9110: by that address this computer alone can read them. No password is asked.", initial: "none",
+			at: words("none or host:port", func(f *File, _ *Loop) *Text { return &f.Metrics.Listen })},
 	}
 }
 

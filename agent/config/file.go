@@ -7,13 +7,14 @@ import (
 
 // File is a whole greenhouse file.
 type File struct {
-	Path   string // where it was read from; empty for the embedded demo
-	Site   Site
-	Daemon Daemon
-	Broker Broker
-	Record Record
-	Phone  Phone
-	Loops  []*Loop
+	Path    string // where it was read from; empty for the embedded demo
+	Site    Site
+	Daemon  Daemon
+	Broker  Broker
+	Record  Record
+	Phone   Phone
+	Metrics Metrics
+	Loops   []*Loop
 
 	written map[string]int // line of every key that the file has
 }
@@ -85,6 +86,11 @@ type Phone struct {
 	QuietFrom  TimeOfDay
 	QuietTo    TimeOfDay
 	Hourly     Count
+}
+
+// Metrics is where figures are served to machines.
+type Metrics struct {
+	Listen Text // "none", or host:port
 }
 
 // Loop is one tank with its pump, fans and tunnel.

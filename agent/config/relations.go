@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net"
 	"regexp"
+	"strconv"
 
 	"duskloop/control"
 	"duskloop/sensors/quantity"
@@ -149,6 +150,9 @@ func fileRelations(f *File) Faults {
 			faults = append(faults, Fault{Key: "broker.address", Value: a, Problem: "not an address", Allowed: "embedded, none or host:port, as 192.168.1.5:1883"})
 		}
 	}
+	if problem := unheard(string(f.Metrics.Listen)); problem != "" {
+		faults = append(faults, Fault{Key: "metrics.listen", Value: string(f.Metrics.Listen), Problem: problem, Allowed: "none or host:port, as 127.0.0.1:9110"})
+	}
 	if f.Broker.User != "" && f.Broker.Address == "embedded" {
 		faults = append(faults, Fault{Key: "broker.user", Value: string(f.Broker.User),
 			Problem: "the embedded broker serves this computer only and asks for no user"})
@@ -158,6 +162,24 @@ func fileRelations(f *File) Faults {
 			Problem: "user and password_file go together"})
 	}
 	return faults
+}
+
+// unheard says why nobody can listen at an address; a name is not looked up here.
+func unheard(address string) string {
+	if address == "none" {
+		return ""
+	}
+	host, port, err := net.SplitHostPort(address)
+	if err != nil || host == "" {
+		return "not an address"
+	}
+	if host != "localhost" && net.ParseIP(host) == nil {
+		return "the host is one of this computer's own addresses in figures, or localhost"
+	}
+	if n, err := strconv.ParseUint(port, 10, 16); err != nil || n == 0 {
+		return "the port is a number from 1 to 65535"
+	}
+	return ""
 }
 
 // staleAfter is the setting, or three periods.

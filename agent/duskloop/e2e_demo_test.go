@@ -12,6 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/internal/payloadtest"
+	"duskloop/agent/mqtt"
 	"duskloop/agent/wire"
 )
 
@@ -54,15 +56,16 @@ func TestTheDemo(t *testing.T) {
 		offline += strings.Count(text, `"offline"`)
 	}
 	assert.Equal(t, 1, offline, "said once, and heard")
+	j := payloadtest.New(t, mqtt.Document())
 	for _, m := range s.heard.Messages() {
+		j.Hold(t, m.Topic, m.Payload)
 		if strings.HasSuffix(m.Topic, "/command") {
 			continue // ours
 		}
 		assert.True(t, strings.HasPrefix(m.Topic, "duskloop/simulated/"), m.Topic)
 		assert.Regexp(t, `"simulated":true|"n":"simulated","vb":true`, m.Payload)
-		assert.NotContains(t, m.Payload, "\n", "one line")
-		assert.True(t, json.Valid([]byte(m.Payload)), "one JSON document")
 	}
+	assert.Empty(t, j.Unseen(), "every channel was heard of")
 	for text := range strings.Lines(p.said()) {
 		if !line.MatchString(strings.TrimSpace(text)) {
 			assert.Contains(t, text, "simulated")

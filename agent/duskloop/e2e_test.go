@@ -16,6 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/internal/payloadtest"
+	"duskloop/agent/mqtt"
 	"duskloop/agent/wire"
 	"duskloop/control"
 )
@@ -111,7 +113,19 @@ func newSite(t *testing.T, tree, more string) *site {
 	s.write("rig/level", "high")
 	s.write("greenhouse.toml", fmt.Sprintf(benchFile, filepath.Join(s.dir, "sys"), s.broker.Addr, more))
 	s.heard = mosquittotest.Subscribe(t, s.broker.Addr, "duskloop/#")
+	t.Cleanup(func() { s.described() })
 	return s
+}
+
+// described holds everything that was heard, but for our own commands, against the
+// interface document.
+func (s *site) described() {
+	j := payloadtest.New(s.t, mqtt.Document())
+	for _, m := range s.heard.Messages() {
+		if !strings.HasSuffix(m.Topic, "/command") {
+			j.Hold(s.t, m.Topic, m.Payload)
+		}
+	}
 }
 
 // write replaces a file of the bench in one rename, as a reader may be at it.

@@ -32,7 +32,7 @@ func TestAccessTakenAway(t *testing.T) {
 	t.Parallel()
 	rules := accessList(t)
 	broker := mosquittotest.Start(t, mosquittotest.WithUser("duskloop", "coltsfoot"), mosquittotest.WithUser("grower", "bindweed"), mosquittotest.WithAccess(rules))
-	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#", mosquittotest.Login{User: "grower", Password: "bindweed"})
+	got := subscribe(t, broker.Addr, "duskloop/#", mosquittotest.Login{User: "grower", Password: "bindweed"})
 	o := options(broker.Addr)
 	o.User, o.Password, o.Ack = "duskloop", "coltsfoot", 300*time.Millisecond
 	rec := newRecord(t)
@@ -90,9 +90,9 @@ func TestOnlyTheGrowerGivesOrders(t *testing.T) {
 	login := func(user, password string) mosquittotest.Login {
 		return mosquittotest.Login{User: user, Password: password}
 	}
-	daemon := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#", login("duskloop", "coltsfoot"))
-	visitor := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#", login("visitor", "dock"))
-	grower := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#", login("grower", "bindweed"))
+	daemon := subscribe(t, broker.Addr, "duskloop/#", login("duskloop", "coltsfoot"))
+	visitor := subscribe(t, broker.Addr, "duskloop/#", login("visitor", "dock"))
+	grower := subscribe(t, broker.Addr, "duskloop/#", login("grower", "bindweed"))
 	mosquittotest.Attempt(t, broker.Addr, login("visitor", "dock"), "duskloop/bench/command", "the visitor's")
 	mosquittotest.Attempt(t, broker.Addr, login("visitor", "dock"), "duskloop/bench/alert", "the visitor's")
 	mosquittotest.Attempt(t, broker.Addr, login("grower", "bindweed"), "duskloop/bench/alert", "the grower's")

@@ -45,7 +45,7 @@ func answering(rec Recorder) Line {
 func TestCommands(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	f := feed(t, rec, options(broker.Addr), answering(rec))
 	drained(t, f)
@@ -82,7 +82,7 @@ func TestCommands(t *testing.T) {
 	j := newJudge(t)
 	for _, m := range c.Messages() {
 		if !strings.HasSuffix(m.Topic, "/command") {
-			j.hold(t, m)
+			j.Hold(t, m.Topic, m.Payload)
 		}
 	}
 }
@@ -91,14 +91,14 @@ func TestCommands(t *testing.T) {
 func TestRetainedCommand(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	c.Publish("duskloop/bench/command", `{"id":"9","hand":"run-pump","for":"10 min"}`, true)
 	rec := newRecord(t)
 	feed(t, rec, options(broker.Addr), answering(rec))
 	text := c.AwaitOn("duskloop/bench/answer", 1)
 	assert.Contains(t, text, `"id":"9","accepted":false,"reason":"retained commands are not obeyed`)
 	assert.Empty(t, c.On("duskloop/bench/change"))
-	newJudge(t).hold(t, mosquittotest.Message{Topic: "duskloop/bench/answer", Payload: text})
+	newJudge(t).Hold(t, "duskloop/bench/answer", text)
 }
 
 // TestTooManyCommands fills the queue while the loop is busy: messages still go
@@ -106,7 +106,7 @@ func TestRetainedCommand(t *testing.T) {
 func TestTooManyCommands(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	release, entered := make(chan struct{}), make(chan struct{}, 100)
 	line := plainLine()
@@ -138,7 +138,7 @@ func TestTooManyCommands(t *testing.T) {
 func TestStopWhileBusy(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	entered := make(chan struct{})
 	line := plainLine()

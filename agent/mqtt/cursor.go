@@ -86,6 +86,12 @@ func (f *Feed) trim(slack int64) {
 	f.cursors.keep(f.rec)
 }
 
+// over says whether more readings wait than the backlog and the slack.
+func (f *Feed) over(slack int64) bool {
+	last, _ := f.rec.Ends()
+	return last-f.cursors.readings.Load() > int64(f.opts.Backlog)+slack
+}
+
 // missing notices readings that the record no longer holds.
 func (f *Feed) missing(first int64) {
 	gone := first - f.cursors.readings.Load() - 1

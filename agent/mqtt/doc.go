@@ -7,7 +7,7 @@
 //
 // The record and its open batch are followed by two cursors, one over events
 // and one over readings; there is no other queue. All events go before each
-// batch of readings, so an alert never waits behind a backlog of readings.
+// page of readings, so an alert never waits behind a backlog of readings.
 // Everything is sent with QoS 1, a window of messages at a time, and a cursor
 // moves only over rows the broker has acknowledged, and over alerts only when it has
 // passed them on too (see echoes). Cursors are kept in the

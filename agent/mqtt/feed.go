@@ -114,6 +114,9 @@ func (f *Feed) Err() error {
 	return f.err
 }
 
+// Left counts the rows of the record that the broker has not acknowledged.
+func (f *Feed) Left() int64 { return f.cursors.left(f.rec) }
+
 // Delivered counts messages acknowledged by the broker.
 func (f *Feed) Delivered() int64 { return f.delivered.Load() }
 

@@ -37,13 +37,13 @@ var retained = []string{"presence", "bench/readings", "bench/decision", "bench/a
 func late(t *testing.T, addr string) map[string]string {
 	t.Helper()
 	everything := func(m []mosquittotest.Message) bool { return len(sent(m)) >= len(retained) }
-	mosquittotest.Subscribe(t, addr, "duskloop/#").Await("all of it, if only now", everything)
-	c := mosquittotest.Subscribe(t, addr, "duskloop/#")
+	subscribe(t, addr, "duskloop/#").Await("all of it, if only now", everything)
+	c := subscribe(t, addr, "duskloop/#")
 	c.Await("what is retained", everything)
 	j := newJudge(t)
 	for _, m := range c.Messages() {
 		require.True(t, m.Retained, m.Topic)
-		j.hold(t, m)
+		j.Hold(t, m.Topic, m.Payload)
 	}
 	return sent(c.Messages())
 }
@@ -88,18 +88,18 @@ func TestLateSubscriber(t *testing.T) {
 func TestWill(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/presence")
+	c := subscribe(t, broker.Addr, "duskloop/presence")
 	p := publish(t, filepath.Join(t.TempDir(), "record.db"), broker.Addr, 0)
 	assert.Contains(t, c.AwaitOn("duskloop/presence", 1), `"online"`)
 	p.kill(t)
 	assert.Contains(t, c.AwaitOn("duskloop/presence", 2), `"offline"`)
-	newJudge(t).hold(t, c.Messages()[1])
+	newJudge(t).Hold(t, "duskloop/presence", c.Messages()[1].Payload)
 }
 
 func TestPassword(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t, mosquittotest.WithUser("grower", "basil and thyme"))
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#", mosquittotest.Login{User: "grower", Password: "basil and thyme"})
+	c := subscribe(t, broker.Addr, "duskloop/#", mosquittotest.Login{User: "grower", Password: "basil and thyme"})
 
 	o := options(broker.Addr)
 	o.User, o.Password, o.Grace = "grower", "parsley", 20*time.Millisecond
@@ -135,7 +135,7 @@ func TestNoBroker(t *testing.T) {
 func TestBacklog(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	for i := range 150 {
 		rec.Append(reading(i))
@@ -162,7 +162,7 @@ func TestBacklog(t *testing.T) {
 	assert.Equal(t, "readings-dropped", events[len(events)-1].Code, "recorded too")
 	j := newJudge(t)
 	for _, m := range c.Messages() {
-		j.hold(t, m)
+		j.Hold(t, m.Topic, m.Payload)
 	}
 	t.Logf("150 readings and 30 events appended, bounds 100 and 20: %d readings came, dropped 50 and 10 as counted", len(times))
 }
@@ -185,7 +185,7 @@ func TestCursorSurvives(t *testing.T) {
 	require.NoError(t, f.Stop(t.Context()))
 	require.NoError(t, rec.Close())
 
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec = openRecord(t, path)
 	rec.Append(reading(2), alert(2))
 	f = feed(t, rec, options(broker.Addr))
@@ -198,7 +198,7 @@ func TestCursorSurvives(t *testing.T) {
 func TestHeartbeat(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	f, err := New(newRecord(t), options(broker.Addr))
 	require.NoError(t, err)
 	f.Beat(wire.Heartbeat{Head: head(1), Cycle: 1}) // there is no connection: never sent
@@ -208,7 +208,7 @@ func TestHeartbeat(t *testing.T) {
 	f.Beat(wire.Heartbeat{Head: head(2), Cycle: 2})
 	got := c.AwaitOn("duskloop/heartbeat", 1)
 	assert.JSONEq(t, `{"time":"2026-01-15T17:00:20Z","loop":"bench","simulated":true,"cycle":2}`, got)
-	newJudge(t).hold(t, mosquittotest.Message{Topic: "duskloop/heartbeat", Payload: got})
+	newJudge(t).Hold(t, "duskloop/heartbeat", got)
 }
 
 func TestBeatKeepsTheLatest(t *testing.T) {
@@ -241,7 +241,7 @@ func TestOptionsRefused(t *testing.T) {
 func TestStopAmidABacklog(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	const n = 5000
 	for i := range n {

@@ -149,7 +149,7 @@ func (p *process) kill(t *testing.T) {
 func TestKilled(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	got := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	got := subscribe(t, broker.Addr, "duskloop/#")
 	path := filepath.Join(t.TempDir(), "record.db")
 
 	first := publish(t, path, broker.Addr, 0)

@@ -8,11 +8,11 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/internal/payloadtest"
 	"duskloop/agent/wire"
 	"duskloop/control"
 )
@@ -52,54 +52,25 @@ func description(t *testing.T) described {
 	return d
 }
 
-// judge validates payloads by the schemas of the document.
-type judge struct {
-	patterns map[*regexp.Regexp]*jsonschema.Schema
-	retain   map[*regexp.Regexp]bool
-}
-
-func newJudge(t *testing.T) *judge {
+func newJudge(t *testing.T) *payloadtest.Judge {
 	t.Helper()
-	c := jsonschema.NewCompiler()
-	c.DefaultDraft(jsonschema.Draft7) // what AsyncAPI 3.0.0's own schema objects are built on
-	c.AssertFormat()
-	doc, err := jsonschema.UnmarshalJSON(strings.NewReader(Document()))
-	require.NoError(t, err)
-	require.NoError(t, c.AddResource("messages.json", doc))
-	d := description(t)
-	j := &judge{make(map[*regexp.Regexp]*jsonschema.Schema), make(map[*regexp.Regexp]bool)}
-	for name, channel := range d.Channels {
-		require.Len(t, channel.Messages, 1, name)
-		for message := range channel.Messages {
-			s, err := c.Compile("messages.json#/components/messages/" + message + "/payload")
-			require.NoError(t, err)
-			p := regexp.MustCompile("^" + strings.ReplaceAll(channel.Address, "{loop}", "[^/]+") + "$")
-			j.patterns[p], j.retain[p] = s, d.Operations[name].Bindings.MQTT.Retain
-		}
-	}
-	return j
+	return payloadtest.New(t, Document())
 }
 
-// hold fails the test for a message whose topic or form is not described, or
-// that is not one line.
-func (j *judge) hold(t *testing.T, m mosquittotest.Message) {
+// subscribe is a subscriber of which everything it got, but for commands, is held
+// against the document at the end of the test.
+func subscribe(t *testing.T, addr, filter string, login ...mosquittotest.Login) *mosquittotest.Collector {
 	t.Helper()
-	require.NoError(t, j.check(m.Topic, m.Payload), "%s %s", m.Topic, m.Payload)
-	require.NotContains(t, m.Payload, "\n")
-}
-
-func (j *judge) check(topic, payload string) error {
-	for p, s := range j.patterns {
-		if !p.MatchString(topic) {
-			continue
+	c := mosquittotest.Subscribe(t, addr, filter, login...)
+	t.Cleanup(func() {
+		j := newJudge(t)
+		for _, m := range c.Messages() {
+			if !strings.HasSuffix(m.Topic, "/"+topicCommand) {
+				j.Hold(t, m.Topic, m.Payload)
+			}
 		}
-		v, err := jsonschema.UnmarshalJSON(strings.NewReader(payload))
-		if err != nil {
-			return err
-		}
-		return s.Validate(v)
-	}
-	return assert.AnError
+	})
+	return c
 }
 
 // The wire documents and the schema each must agree with, and what stands in
@@ -254,7 +225,7 @@ func TestJudgeRefuses(t *testing.T) {
 	t.Parallel()
 	j := newJudge(t)
 	good := `{"presence":"online","time":"2026-01-15T17:00:00Z","simulated":true}`
-	require.NoError(t, j.check("duskloop/presence", good))
+	require.NoError(t, j.Check("duskloop/presence", good))
 	rows := []struct{ name, topic, payload string }{
 		{"topic", "duskloop/attendance", good},
 		{"loop's topic", "duskloop/bench/presence", good},
@@ -268,7 +239,7 @@ func TestJudgeRefuses(t *testing.T) {
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			assert.Error(t, j.check(row.topic, row.payload))
+			assert.Error(t, j.Check(row.topic, row.payload))
 		})
 	}
 }
@@ -282,11 +253,11 @@ func TestCommandsAsDescribed(t *testing.T) {
 	} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.NoError(t, err, text)
-		assert.NoError(t, j.check("duskloop/bench/command", text), text)
+		assert.NoError(t, j.Check("duskloop/bench/command", text), text)
 	}
 	for _, text := range []string{`{}`, `{"show":true,"hand":"end"}`, `{"hand":"dance"}`, `{"set":{}}`, `{"set":{"a":1}}`, `{"show":false}`, `{"now":1,"show":true}`} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.Error(t, err, text)
-		assert.Error(t, j.check("duskloop/bench/command", text), text)
+		assert.Error(t, j.Check("duskloop/bench/command", text), text)
 	}
 }

@@ -20,7 +20,7 @@ func resolved(t *testing.T, x record.Reading) map[string]senml.Record {
 	t.Helper()
 	line, err := Pack("duskloop", x).Marshal()
 	require.NoError(t, err)
-	newJudge(t).hold(t, mosquittotest.Message{Topic: "duskloop/bench/readings", Payload: string(line)})
+	newJudge(t).Hold(t, "duskloop/bench/readings", string(line))
 	p, err := senml.Parse(line)
 	require.NoError(t, err)
 	list, err := p.Resolve(dusk.Add(time.Hour))
@@ -101,7 +101,7 @@ func (r thinned) ReadingsAfter(ctx context.Context, seq int64, n int) ([]record.
 func TestReadingsGoneFromTheRecord(t *testing.T) {
 	t.Parallel()
 	broker := mosquittotest.Start(t)
-	c := mosquittotest.Subscribe(t, broker.Addr, "duskloop/#")
+	c := subscribe(t, broker.Addr, "duskloop/#")
 	rec := newRecord(t)
 	for i := range 10 {
 		rec.Append(reading(i))

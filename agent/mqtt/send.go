@@ -29,31 +29,31 @@ func (l *flight) land(down int) error {
 	return nil
 }
 
-// send publishes rows in order, at most a window of messages unanswered.
-func (f *Feed) send(s *session, rows []row) error {
+// send publishes rows in order behind what is on its way, at most a window of
+// messages unanswered. The last of them are on their way when it returns.
+func (f *Feed) send(l *flight, rows []row) error {
 	defer f.cursors.keep(f.rec)
-	flying := flight{s: s}
 	for _, row := range rows {
 		if len(row.messages) == 0 { // nothing to say about it
-			if err := flying.land(0); err != nil {
+			if err := l.land(0); err != nil {
 				return err
 			}
 			row.landed()
 		}
 		for i, m := range row.messages {
-			if err := flying.land(f.opts.Window - 1); err != nil {
+			if err := l.land(f.opts.Window - 1); err != nil {
 				return err
 			}
-			r, err := s.publish(m)
+			r, err := l.s.publish(m)
 			if err != nil {
-				return errors.Join(err, flying.land(0))
+				return errors.Join(err, l.land(0))
 			}
-			flying.out = append(flying.out, r)
-			flying.landed = append(flying.landed, nil)
+			l.out = append(l.out, r)
+			l.landed = append(l.landed, nil)
 			if i == len(row.messages)-1 {
-				flying.landed[len(flying.landed)-1] = row.landed
+				l.landed[len(l.landed)-1] = row.landed
 			}
 		}
 	}
-	return flying.land(0)
+	return nil
 }

@@ -25,6 +25,18 @@
 //   - therm_bulk_read belongs to root. A daemon under its own user needs a udev
 //     rule; without one the reads still work, converting one by one.
 //
+// A round costs the conversion and one scratchpad after another, and nothing of
+// ours. The kernel's own bits (drivers/w1/w1_io.c) last 70 µs, a reset 570 µs and a
+// sleep of 1 ms: with address, command and nine bytes of answer, 152 bits, that is
+// 12.2 ms a probe at least, and 19.2 ms where the kernel's clock ticks 250 times a
+// second, because that sleep is then up to 8 ms. The datasheet's own shortest slots
+// (61 µs, reset 960 µs) would make 10.2 ms. Ten probes at 12 bit therefore end at
+// 1.17 to 1.26 of the 750 ms, and could not end before 1.14 on any line; five end
+// within 1.10. The kernel sleeps for "conv_time" and does not ask the probes, so
+// therm_bulk_read says 1 no sooner. Writing 1 to a probe's conv_time, as root, makes
+// the kernel measure that one and keep the time with a fifth added; the wait here
+// follows it. A part of 600 ms then waits 720.
+//
 // Nothing can cancel a read inside the kernel. The sensors.Poller sees to it
 // that such a read holds up nobody else.
 //

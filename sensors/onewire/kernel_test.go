@@ -27,7 +27,11 @@ type kernel struct {
 
 // line is one master.
 type line struct {
-	bulk   bool
+	bulk bool
+	// wait is the kernel's conv_time of every probe; takes is how long the chips
+	// really measure; reading is a scratchpad on the wire.
+	wait, takes, reading time.Duration
+
 	bus    chan struct{} // holds one token: the bus mutex
 	probes map[string]*probe
 	// refuse is what a trigger answers; cut ends its sleep early, as a signal
@@ -50,10 +54,19 @@ type probe struct {
 }
 
 const (
+	// converts is the longest measurement at 12 bit (DS18B20 datasheet).
 	converts = 750 * time.Millisecond
-	// slot is a read of one scratchpad: a reset (960 µs) and 19 bytes of eight
-	// slots of 61 µs at least (DS18B20 datasheet, timing), rounded up.
-	slot = 11 * time.Millisecond
+	// The kernel's own bits and reset on a line it drives itself: w1_write_bit,
+	// w1_read_bit and w1_reset_bus of drivers/w1/w1_io.c. The reset ends in
+	// msleep(1), which lasts 1 ms at least and, as msleep rounds up and adds a tick,
+	// up to 8 ms where the clock ticks 250 times a second.
+	bit   = 70 * time.Microsecond
+	reset = 570*time.Microsecond + time.Millisecond
+	lazy  = 570*time.Microsecond + 8*time.Millisecond
+	// slot reads a scratchpad: command and address, command, nine bytes. begin
+	// tells all probes to measure: two commands.
+	slot  = reset + (9+1+9)*8*bit
+	begin = reset + 2*8*bit
 )
 
 // The kernel's stand-in is a tree.
@@ -67,7 +80,7 @@ func newKernel(n int) *kernel {
 }
 
 func (k *kernel) add(master string, n int) *line {
-	l := &line{bulk: true, bus: make(chan struct{}, 1), probes: make(map[string]*probe)}
+	l := &line{bulk: true, wait: converts, takes: converts, reading: slot, bus: make(chan struct{}, 1), probes: make(map[string]*probe)}
 	l.bus <- struct{}{}
 	for i := range n {
 		chip := devicemodel.NewDS18B20()
@@ -109,7 +122,7 @@ func (k *kernel) Read(file string) ([]byte, error) {
 			continue
 		}
 		if path.Base(file) == "conv_time" {
-			return []byte("750\n"), nil
+			return fmt.Appendln(nil, l.wait.Milliseconds()), nil
 		}
 		k.mu.Lock()
 		k.reads = append(k.reads, file)
@@ -141,12 +154,13 @@ func (k *kernel) Write(file string, text []byte) error {
 // trigger converts everything on the line.
 func (l *line) trigger() error {
 	<-l.bus
-	over := time.Now().Add(converts)
+	time.Sleep(begin) // synctest clock: no real wait
+	over := time.Now().Add(l.takes)
 	for _, p := range l.probes {
 		p.convert(over, -1)
 	}
 	l.bus <- struct{}{}
-	time.Sleep(converts - l.cut) // synctest clock: no real wait
+	time.Sleep(l.wait - l.cut) // synctest clock: no real wait
 	for _, p := range l.probes {
 		p.set(1)
 	}
@@ -160,9 +174,10 @@ func (l *line) slave(p *probe) string {
 		return ""
 	case 0:
 		<-l.bus
-		p.convert(time.Now().Add(converts), 0)
+		time.Sleep(slot - 9*8*bit) // as a scratchpad, without its bytes; synctest clock, no real wait
+		p.convert(time.Now().Add(l.takes), 0)
 		l.bus <- struct{}{}
-		time.Sleep(converts) // synctest clock: no real wait
+		time.Sleep(l.wait) // synctest clock: no real wait
 	}
 	<-l.bus
 	defer func() { l.bus <- struct{}{} }()
@@ -170,7 +185,7 @@ func (l *line) slave(p *probe) string {
 		time.Sleep(3 * time.Second) // three tries against silence; synctest clock, no real wait
 		return ""
 	}
-	time.Sleep(slot) // synctest clock: no real wait
+	time.Sleep(l.reading) // synctest clock: no real wait
 	pad := p.scratchpad()
 	return devicemodel.SlaveText(pad, [9]byte{})
 }

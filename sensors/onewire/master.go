@@ -91,8 +91,11 @@ func (m *master) convert(ctx context.Context, tree Tree) {
 		return
 	}
 	// A signal may have ended the kernel's wait early, with no error, and the
-	// probes would then be read before they are done.
-	pause(ctx, time.Until(began.Add(m.conversion(tree))))
+	// probes would then be read before they are done. They began some time before
+	// the write came back: from there a whole conversion is enough.
+	if whole := m.conversion(tree); time.Since(began) < whole {
+		pause(ctx, whole)
+	}
 	for range int(conversion / pollEvery) {
 		state, err := tree.Read(file)
 		if err != nil || strings.TrimSpace(string(state)) != "-1" {
@@ -103,7 +106,8 @@ func (m *master) convert(ctx context.Context, tree Tree) {
 	m.Took = time.Since(began)
 }
 
-// conversion is the longest conversion time of the master's probes.
+// conversion is the longest conversion time of the master's probes, as the kernel
+// has it: the datasheet's, or shorter where somebody had it measured (doc.go).
 func (m *master) conversion(tree Tree) time.Duration {
 	longest := time.Duration(0)
 	for _, probe := range m.Probes {
