@@ -57,15 +57,7 @@ func TestBuiltBinaryOnARecordedTree(t *testing.T) {
 	code, took := p.end(syscall.SIGTERM)
 	assert.Zero(t, code)
 	assert.Less(t, took, 5*time.Second)
-	s.heard.Await("offline", func(ms []mosquittotest.Message) bool {
-		last := ""
-		for _, m := range ms {
-			if m.Topic == "duskloop/presence" {
-				last = m.Payload
-			}
-		}
-		return strings.Contains(last, `"offline"`)
-	})
+	s.awaitOffline()
 	for _, line := range []string{linePump, lineFans, lineContactor, lineBuzzer} {
 		assert.Equal(t, "Low", s.lines()[line], line)
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent"
+	"duskloop/agent/internal/mosquittotest"
 	"duskloop/agent/record"
 	"duskloop/agent/senml"
 	"duskloop/control"
@@ -43,6 +44,7 @@ func TestBrokerAwayAndDaemonKilledLosesNothing(t *testing.T) {
 	s.awaitReadings(3)
 	code, _ := p.end(syscall.SIGTERM)
 	assert.Zero(t, code)
+	s.awaitOffline() // its last word; what went before it has been heard by then
 
 	recorded, heard, repeats := s.recordedReadings(), s.heardReadings(), 0
 	missing := 0
@@ -66,6 +68,20 @@ func TestBrokerAwayAndDaemonKilledLosesNothing(t *testing.T) {
 	for id := range s.recordedAlerts() {
 		assert.Contains(t, s.heardAlerts(), id)
 	}
+}
+
+// awaitOffline waits until the daemon's last word has been heard.
+func (s *site) awaitOffline() {
+	s.t.Helper()
+	s.heard.Await("offline", func(ms []mosquittotest.Message) bool {
+		last := ""
+		for _, m := range ms {
+			if m.Topic == "duskloop/presence" {
+				last = m.Payload
+			}
+		}
+		return strings.Contains(last, `"offline"`)
+	})
 }
 
 // reader opens the daemon's record beside it.
