@@ -23,7 +23,7 @@ type beliefs struct {
 // newBeliefs takes each place's limits from the greenhouse file.
 func newBeliefs(f *config.File) *beliefs {
 	l := f.Loop()
-	b := &beliefs{transit: transit(l), power: sensors.PowerLimits{LowestVolts: 5, HighestVolts: 20, MostAmps: 100}}
+	b := &beliefs{transit: transit(l), power: sensors.PowerLimits{LowestVolts: 5, HighestVolts: 20, MostAmps: 100, HighestPanel: highestPanel}}
 	limits := make(map[string]sensors.Limits)
 	for p := range control.Places {
 		b.names[p] = string(l.Probes[p].ID)
@@ -96,6 +96,7 @@ func (b *beliefs) excuse(now time.Time) {
 // inputs judges a look.
 func (b *beliefs) inputs(look Look, now time.Time) control.Inputs {
 	in := control.Inputs{Level: look.Level, Meter: b.battery(look.Power, now)}
+	in.Panel = b.panel(now)
 	for p := range control.Places {
 		if b.fitted[p] {
 			in.Places[p] = b.place(look.Probes[p], p, now)
@@ -143,4 +144,15 @@ func (b *beliefs) battery(p sensors.Power, now time.Time) control.Meter {
 		m.Cause = c.String()
 	}
 	return m
+}
+
+// highestPanel is beyond what any panel of a hobby heater stands at.
+const highestPanel = 250
+
+// panel is what is known of the element's panel.
+func (b *beliefs) panel(now time.Time) control.Panel {
+	if b.meter.PanelAt.IsZero() {
+		return control.Panel{}
+	}
+	return control.Panel{Volts: b.meter.Panel, Has: true, Age: now.Sub(b.meter.PanelAt)}
 }

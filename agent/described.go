@@ -9,7 +9,6 @@ import (
 	"duskloop/sim/battery"
 	"duskloop/sim/coil"
 	"duskloop/sim/plant"
-	"duskloop/sim/pv"
 	"duskloop/sim/sun"
 )
 
@@ -49,10 +48,7 @@ func plantParams(f *config.File) plant.Params {
 func labelled(l *config.Loop, plane sun.Plane) plant.Panel {
 	p := plant.Panel{Rating: l.Element.Panel, Plane: plane}
 	if n := l.Label; n.Given() {
-		p.Nameplate = pv.Nameplate{
-			Voc: n.Voc, Vmp: n.Vmp, Isc: n.Isc, Imp: n.Imp, Cells: int(n.Cells),
-			Alpha: float64(n.Alpha), Beta: float64(n.Beta),
-		}
+		p.Nameplate = n.PV()
 		p.Series, p.Parallel = int(n.Series), int(n.Parallel)
 	}
 	return p

@@ -227,3 +227,36 @@ func TestRestWithoutAFile(t *testing.T) {
 		assert.Equal(t, gpio.Low, p.L, "line %d", n)
 	}
 }
+
+// The panel's voltage comes with the battery's, from the same converter or from one
+// beside a shunt, and its loss is not the battery's.
+func TestPanelBesideTheBattery(t *testing.T) {
+	t.Parallel()
+	for name, meter := range map[string]string{"one converter for both": "ads1115", "beside a shunt": "ina219"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			text := strings.Replace(config.Example(), "[daemon]\n", "[daemon]\nmeter = \""+meter+"\"\nbattery_divider = 11\npanel_input = 2\npanel_divider = 21\n", 1)
+			f, err := config.Parse([]byte(text))
+			require.NoError(t, err)
+			b := newBoard()
+			b.adc = devicemodel.NewADS1115()
+			b.adc.Set(0, 12.6/11)
+			b.adc.Set(2, 18.0/21)
+			b.meter.Set(12.6, -0.5)
+			m, minds := newLateMeter(f, b), newBeliefs(f)
+			for range 3 {
+				p := m.Read(t.Context())
+				in := minds.inputs(Look{Power: p}, p.At)
+				assert.InDelta(t, 12.6, float64(in.Meter.Volts), 0.005)
+				assert.InDelta(t, 18.0, float64(in.Panel.Volts), 0.002)
+				assert.True(t, in.Panel.Has)
+			}
+			b.adc.Set(2, 3)
+			p := m.Read(t.Context())
+			in := minds.inputs(Look{Power: p}, p.At.Add(time.Minute))
+			assert.Equal(t, sensors.Good, p.Cause, "the battery is read all the same")
+			assert.InDelta(t, 18.0, float64(in.Panel.Volts), 0.002)
+			assert.GreaterOrEqual(t, in.Panel.Age, time.Minute, "the last one grows old")
+		})
+	}
+}

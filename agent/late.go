@@ -12,6 +12,7 @@ import (
 	"duskloop/sensors/ads1115"
 	"duskloop/sensors/bridge"
 	"duskloop/sensors/ina219"
+	"duskloop/sensors/quantity"
 )
 
 // lateBus opens a bus at the first use that finds it, and then keeps it. A bus whose
@@ -43,28 +44,63 @@ type lateMeter struct {
 	bus   lateBus
 	part  func(i2c.Bus) (sensors.Meter, error)
 	meter sensors.Meter
+	panel func(i2c.Bus) (sensors.Meter, error) // nil where it is not measured
 }
 
 func newLateMeter(f *config.File, hw Hardware) *lateMeter {
-	return &lateMeter{bus: newLateBus(hw, f.Daemon.Meter), part: meterOf(f)}
+	m := &lateMeter{bus: newLateBus(hw, f.Daemon.Meter), part: meterOf(f)}
+	if d := f.Daemon; d.PanelRatio > 0 {
+		m.panel = converter(d.ADCAt, d.PanelInput, d.PanelRatio)
+	}
+	return m
 }
 
 // meterOf makes the part that the file names.
 func meterOf(f *config.File) func(i2c.Bus) (sensors.Meter, error) {
 	d := f.Daemon
 	if d.MeterKind == config.ADS1115 {
-		return func(bus i2c.Bus) (sensors.Meter, error) {
-			return ads1115.New(bus, ads1115.Settings{Address: uint16(d.ADCAt), Input: int(d.ADCInput), Ratio: float64(d.ADCRatio)})
-		}
+		return converter(d.ADCAt, d.ADCInput, d.ADCRatio)
 	}
 	return func(bus i2c.Bus) (sensors.Meter, error) {
 		return ina219.New(bus, ina219.Settings{Address: int(d.MeterAt), Shunt: d.Shunt, Reversed: bool(d.Reversed)})
 	}
 }
 
-// Read measures, opening first what is not open. It is called by one goroutine
-// at a time: the poller asks no device twice at once.
+// converter makes one input of an ADS1115.
+func converter(at, input config.Count, ratio config.Ratio) func(i2c.Bus) (sensors.Meter, error) {
+	return func(bus i2c.Bus) (sensors.Meter, error) {
+		return ads1115.New(bus, ads1115.Settings{Address: uint16(at), Input: int(input), Ratio: float64(ratio)})
+	}
+}
+
+// Read measures the battery and then the panel, one after the other, because both may
+// be inputs of one converter. It is called by one goroutine at a time: the poller asks
+// no device twice at once.
 func (m *lateMeter) Read(ctx context.Context) sensors.Power {
+	p := m.battery(ctx)
+	p.Panel, p.PanelOK = m.sun(ctx)
+	return p
+}
+
+// sun is the panel's voltage, where it is measured and answers.
+func (m *lateMeter) sun(ctx context.Context) (quantity.Volt, bool) {
+	if m.panel == nil {
+		return 0, false
+	}
+	bus, err := m.bus.get()
+	if err != nil {
+		return 0, false
+	}
+	part, err := m.panel(bus)
+	if err != nil {
+		return 0, false
+	}
+	p := part.Read(ctx)
+	return p.Volts, p.Cause == sensors.Good
+}
+
+// battery measures it, opening first what is not open.
+func (m *lateMeter) battery(ctx context.Context) sensors.Power {
 	if err := m.find(); err != nil {
 		return sensors.Power{At: time.Now(), Cause: sensors.Failed, Err: err}
 	}

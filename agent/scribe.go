@@ -15,7 +15,7 @@ import (
 
 // stateKey is where a loop's state is kept. Its number changes when the order of the
 // alerts does: a state kept under another is not taken up.
-const stateKey = "state.2/"
+const stateKey = "state.3/"
 
 // scribe turns cycles into rows of the record, and remembers what it last
 // wrote so that a decision is written when it changes.

@@ -23,7 +23,7 @@ type Fault struct {
 }
 
 // faultNames are the failures that can be asked for.
-var faultNames = []string{"probe-lost", "meter-lost", "pump-stuck", "fan-dead", "cloud-week", "panel-covered", "contactor-welded", "level-low"}
+var faultNames = []string{"probe-lost", "meter-lost", "pump-stuck", "fan-dead", "cloud-week", "panel-covered", "element-dead", "contactor-welded", "level-low"}
 
 // Set reads "NAME" or "NAME@HOURS", and for probe-lost "probe-lost:PLACE@HOURS".
 func (f *Fault) Set(text string) error {
@@ -83,6 +83,8 @@ func (g *Greenhouse) fail(faults []Fault, passed time.Duration) {
 			broken.PanelCovered = true
 		case "contactor-welded":
 			broken.ContactorWelded = true
+		case "element-dead":
+			broken.ElementDead = true
 		case "level-low":
 			g.level = control.LevelLow
 		case "cloud-week":

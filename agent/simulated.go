@@ -23,6 +23,7 @@ type Greenhouse struct {
 	fitted    [control.Places]bool
 	level     control.Level
 	contactor bool
+	panel     bool // its voltage is measured
 	start     time.Time
 	clouded   bool
 }
@@ -57,7 +58,7 @@ func newGreenhouse(f *config.File, start time.Time, initial plant.State, seed ui
 	if l.Level.Fitted() {
 		g.level = control.LevelGood
 	}
-	g.contactor = l.Contactor.Fitted()
+	g.contactor, g.panel = l.Contactor.Fitted(), f.Daemon.PanelRatio > 0
 	g.act.ElementConnected = !g.contactor
 	return g, nil
 }
@@ -88,6 +89,7 @@ func (g *Greenhouse) Look(now time.Time) Look {
 	if !ok {
 		look.Power = sensors.Power{At: now, Cause: sensors.NothingThere}
 	}
+	look.Power.Panel, look.Power.PanelOK = g.plant.Now().PanelVolts, g.panel
 	return look
 }
 

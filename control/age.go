@@ -80,3 +80,13 @@ func (a Age) lost() Age {
 	a.Full = false
 	return a
 }
+
+// agedBelow is where a battery is due to be replaced: below 80 % of its rated capacity
+// (the criterion of IEEE 450 and 1188 for stationary lead-acid; from memory, unverified).
+const agedBelow = quantity.Share(0.8)
+
+// aged says that the battery holds less than it should.
+func (v *view) aged(margin quantity.Share) bool {
+	a := v.st.Charge.Age
+	return a.Rated == v.s.Battery.Capacity && a.Holds > 0 && a.Holds < agedBelow+margin
+}

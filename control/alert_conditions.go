@@ -57,6 +57,10 @@ func (v *view) raisesHousekeeping(c AlertCode) bool {
 		return v.st.Hand.Watch > 0
 	case AlertColdCharge:
 		return v.coldCharge(0)
+	case AlertNotHeating:
+		return v.st.Sunned.Fails
+	case AlertAged:
+		return v.aged(0)
 	}
 	return false
 }
@@ -82,6 +86,8 @@ func (v *view) keeps(c AlertCode, p Place) bool {
 		return v.s.Fitted.Places[p] && !v.at(p).ok
 	case AlertColdCharge:
 		return v.coldCharge(1)
+	case AlertAged:
+		return v.aged(0.05)
 	}
 	return false
 }

@@ -31,6 +31,10 @@ func (v *view) tells(c AlertCode, p Place) string {
 		return watchingText(v)
 	case AlertColdCharge:
 		return coldChargeText(v)
+	case AlertNotHeating:
+		return notHeatingText(v)
+	case AlertAged:
+		return agedText(v)
 	case AlertProbeLost:
 		return probeLostText(v, p)
 	case AlertProbeDoubted:

@@ -27,6 +27,8 @@ const (
 	AlertHeld
 	AlertWatching
 	AlertColdCharge
+	AlertNotHeating
+	AlertAged
 	AlertProbeLost
 	AlertProbeDoubted
 	alertCodes // how many there are

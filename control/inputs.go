@@ -59,6 +59,13 @@ type Meter struct {
 	Cause    string          // of trouble, in words; empty when well
 }
 
+// Panel is what is known of the panel that heats the tank.
+type Panel struct {
+	Volts quantity.Volt // at the panel's end of the element's cable
+	Has   bool          // a voltage was believed at least once
+	Age   time.Duration // of Volts
+}
+
 // Level is what the tank's level switch says.
 type Level int
 
@@ -75,6 +82,7 @@ type Inputs struct {
 	ClockTrusted bool          // wall time has been set since boot
 	Places       [Places]Temperature
 	Meter        Meter
+	Panel        Panel
 	Level        Level
 	Orders       []Order // by hand, new since the last step
 	RecordFails  bool    // the record could not be written
@@ -91,6 +99,11 @@ func (in *Inputs) clean() {
 	in.Elapsed = max(in.Elapsed, 0)
 	for i := range in.Places {
 		in.Places[i].clean()
+	}
+	p := &in.Panel
+	p.Age, p.Has = max(p.Age, 0), p.Has && sane(p.Volts)
+	if !p.Has {
+		p.Volts = 0
 	}
 	m := &in.Meter
 	m.Age = max(m.Age, 0)

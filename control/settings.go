@@ -14,6 +14,7 @@ type Settings struct {
 	StaleAfter time.Duration  // a place is unknown once its last believed reading is older
 
 	Tank    TankLimits
+	Element Element
 	Crop    CropLimits
 	Carry   Carry
 	Frost   Frost
@@ -35,6 +36,19 @@ type TankLimits struct {
 	Danger     quantity.Celsius // heat is shed even into a hot tunnel
 	Hysteresis quantity.Kelvin  // both end this far below
 	MinOpen    time.Duration    // contactor stays open at least so long
+}
+
+// Element is the heater in the tank and what it should do in the sun.
+type Element struct {
+	Resistance quantity.Ohm  // 0: nothing is made of a panel's voltage
+	Cable      quantity.Ohm  // both ways
+	FullSun    quantity.Watt // taken at 1000 W/m²
+	Bright     quantity.Watt // taken at 400 W/m²
+	// Sign is the current into the battery that its own panel gives only where the sun
+	// is at least that bright; 0 without such a panel.
+	Sign quantity.Ampere
+	Heat quantity.JoulePerKelvin // of the tank and what is in it
+	Loss quantity.WattPerKelvin  // of the tank at rest
 }
 
 // CropLimits are tunnel air temperatures.

@@ -24,6 +24,7 @@ type State struct {
 	Battery   BatteryGuard
 	Flow      Flow
 	Trend     Trend
+	Sunned    Sunned
 	Stir      StirTimer
 	Hand      Hand
 	Alerts    [alertSlots]AlertState
@@ -84,6 +85,7 @@ func (st State) Restarted(down time.Duration, known bool) State {
 	st.Fans = Run{For: down, Safety: st.Fans.Safety}
 	st.Contactor = Contactor{}
 	st.Trend, st.Stir = Trend{}, StirTimer{}
+	st.Sunned = st.Sunned.broken()
 	st.Flow.Watching, st.Flow.Stalled = false, 0
 	st.Flow.Wait = max(0, st.Flow.Wait-down)
 	st.Hand = st.Hand.pass(down)

@@ -31,6 +31,10 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 	st.Guard = v.guardNow()
 	st.Contactor = st.Contactor.pass(d, &v)
 	st.Trend = st.Trend.pass(d, v.tank, st.pumping(), s.Carry.StirRise)
+	if rising, ok := v.heats(); ok {
+		st.Trend.Rising = rising
+	}
+	st.Sunned = st.Sunned.pass(d, &v)
 	st.Stir = st.Stir.pass(d, &st, &s.Carry)
 	st.Flow = st.Flow.pass(d, &v)
 

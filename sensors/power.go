@@ -12,6 +12,8 @@ type PowerLimits struct {
 	LowestVolts, HighestVolts quantity.Volt
 	// MostAmps bounds the current in either direction.
 	MostAmps quantity.Ampere
+	// HighestPanel bounds the voltage of the element's panel.
+	HighestPanel quantity.Volt
 }
 
 // PowerBelief is the last believed power and how the last attempt went. There
@@ -25,6 +27,10 @@ type PowerBelief struct {
 	// At is when the believed value was read, zero if there was none yet.
 	At   time.Time
 	Last Power
+	// Panel is the last believed voltage of the element's panel, PanelAt when it was
+	// read, zero if never.
+	Panel   quantity.Volt
+	PanelAt time.Time
 }
 
 // Known says whether any value was ever believed.
@@ -33,10 +39,16 @@ func (b PowerBelief) Known() bool { return !b.At.IsZero() }
 // Age is how old the believed value is at now; only Known beliefs have one.
 func (b PowerBelief) Age(now time.Time) time.Duration { return now.Sub(b.At) }
 
+// panelZero is the lowest voltage that a dark panel reads through an offset.
+const panelZero = quantity.Volt(-0.5)
+
 // Consider judges one attempt and returns the new belief.
 func (l PowerLimits) Consider(b PowerBelief, p Power) PowerBelief {
 	if p.Cause == NotYet {
 		return b
+	}
+	if p.PanelOK && p.Panel >= panelZero && p.Panel <= l.HighestPanel {
+		b.Panel, b.PanelAt = p.Panel, p.At
 	}
 	if p.Cause == Good {
 		p.Cause, p.Err = l.check(p)

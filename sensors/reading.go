@@ -51,7 +51,11 @@ type Power struct {
 	Amps  quantity.Ampere
 	// NoAmps: the meter measures no current, and Amps means nothing.
 	NoAmps bool
-	At     time.Time
+	// Panel is the voltage of the element's panel, where PanelOK says that it was measured
+	// well; neither depends on how the battery's measurement went.
+	Panel   quantity.Volt
+	PanelOK bool
+	At      time.Time
 	Took   time.Duration
 	Cause  Cause
 	Err    error

@@ -49,6 +49,8 @@ type Daemon struct {
 	ADCAt      Count
 	ADCInput   Count // of the battery's divider
 	ADCRatio   Ratio // of the battery's divider
+	PanelInput Count // of the divider of the element's panel
+	PanelRatio Ratio // of that divider; 0: not wired
 }
 
 // Pulses is where duties are made.

@@ -64,7 +64,7 @@ func mislabelled(n Nameplate) string {
 	if !n.Given() {
 		return ""
 	}
-	_, err := pv.Fit(pv.Nameplate{Voc: n.Voc, Vmp: n.Vmp, Isc: n.Isc, Imp: n.Imp, Cells: int(n.Cells), Alpha: float64(n.Alpha), Beta: float64(n.Beta)})
+	_, err := pv.Fit(n.PV())
 	if err != nil {
 		return err.Error()
 	}
@@ -152,6 +152,14 @@ func fileRelations(f *File) Faults {
 	}
 	if problem := unheard(string(f.Metrics.Listen)); problem != "" {
 		faults = append(faults, Fault{Key: "metrics.listen", Value: string(f.Metrics.Listen), Problem: problem, Allowed: "none or host:port, as 127.0.0.1:9110"})
+	}
+	if d.PanelRatio > 0 && d.MeterKind == ADS1115 && d.PanelInput == d.ADCInput {
+		faults = append(faults, Fault{Key: "daemon.panel_input", Value: d.PanelInput.String(),
+			Problem: "the same input measures the battery", Allowed: "another input"})
+	}
+	if d.PanelRatio > 0 && d.PanelRatio < 1 {
+		faults = append(faults, Fault{Key: "daemon.panel_divider", Value: d.PanelRatio.String(),
+			Problem: "a divider makes a voltage smaller", Allowed: "0, or 1 to 200"})
 	}
 	if f.Broker.User != "" && f.Broker.Address == "embedded" {
 		faults = append(faults, Fault{Key: "broker.user", Value: string(f.Broker.User),

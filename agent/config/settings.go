@@ -14,12 +14,17 @@ func (f *File) Settings() (control.Settings, error) {
 	if err != nil {
 		return control.Settings{}, fmt.Errorf("mix of loop %s: %w", l.Name, err)
 	}
+	element, err := l.element(mix)
+	if err != nil {
+		return control.Settings{}, fmt.Errorf("element of loop %s: %w", l.Name, err)
+	}
 	s := control.Settings{
 		Units: f.Site.Units, StaleAfter: f.Daemon.staleAfter().Duration(),
-		Tank:  control.TankLimits{Hot: l.Tank.Hot, Danger: l.Tank.Danger, Hysteresis: l.Tank.Hysteresis, MinOpen: l.Tank.MinOpen.Duration()},
-		Crop:  control.CropLimits{Minimum: l.Crop.Minimum, Comfort: l.Crop.Comfort, Maximum: l.Crop.Maximum},
-		Frost: control.Frost{Freezing: mix.Freezing(), Margin: l.Carry.FrostMargin},
-		Carry: l.carry(), Battery: l.battery(), Proof: l.proof(),
+		Tank:    control.TankLimits{Hot: l.Tank.Hot, Danger: l.Tank.Danger, Hysteresis: l.Tank.Hysteresis, MinOpen: l.Tank.MinOpen.Duration()},
+		Element: element,
+		Crop:    control.CropLimits{Minimum: l.Crop.Minimum, Comfort: l.Crop.Comfort, Maximum: l.Crop.Maximum},
+		Frost:   control.Frost{Freezing: mix.Freezing(), Margin: l.Carry.FrostMargin},
+		Carry:   l.carry(), Battery: l.battery(), Proof: l.proof(),
 	}
 	s.Fitted.Contactor, s.Fitted.Level = l.Contactor.Fitted(), l.Level.Fitted()
 	for p := range control.Places {

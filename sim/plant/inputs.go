@@ -37,7 +37,7 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 	in := inputs{
 		pump:       duty(act.Pump),
 		fans:       duty(act.Fans),
-		connected:  act.ElementConnected || p.faults.ContactorWelded,
+		connected:  (act.ElementConnected || p.faults.ContactorWelded) && !p.faults.ElementDead,
 		ghi:        max(0, float64(sky.GHI)),
 		skyCooling: float64(p.params.Greenhouse.SkyLoss) * float64(sky.SkyDeficit()) / airFilm,
 	}

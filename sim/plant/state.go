@@ -76,4 +76,6 @@ type Faults struct {
 	PanelCovered bool
 	// ContactorWelded: the element stays connected whatever is commanded.
 	ContactorWelded bool
+	// ElementDead: nothing flows through it, as behind a blown fuse.
+	ElementDead bool
 }

@@ -19,6 +19,8 @@ type House struct {
 	Settings control.Settings
 	// Level is what the tank's level switch says, all season.
 	Level control.Level
+	// PanelMeasured says that the voltage of the element's panel is.
+	PanelMeasured bool
 	// VoltageOnly is a battery meter that measures no current.
 	VoltageOnly bool
 }
@@ -72,6 +74,7 @@ func (s *Season) see(in *control.Inputs) {
 		in.Places[p] = control.Temperature{Value: v, Ever: ok}
 	}
 	volts, amps, ok := s.probes.Battery()
+	in.Panel = control.Panel{Volts: s.plant.Now().PanelVolts, Has: s.house.PanelMeasured}
 	in.Meter = control.Meter{Volts: volts, Amps: amps, HasVolts: ok, HasAmps: ok && !s.house.VoltageOnly}
 }
 
