@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"log/slog"
+	"math"
 	"time"
 
 	"duskloop/agent/record"
@@ -95,6 +96,9 @@ func (s *scribe) reading(at time.Time, in *control.Inputs, st *control.State, d 
 	}
 	if in.Meter.Cause != "" {
 		note(x, "battery", in.Meter.Cause)
+	}
+	if d.Facts.HeatingOK {
+		x.Heating = record.Known(math.Round(float64(d.Facts.Heating)*10)/10, 0)
 	}
 	if st.Charge.OK {
 		x.Charge, x.Band = record.Known(float64(st.Charge.Share), 0), float64(st.Charge.Band)

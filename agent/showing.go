@@ -50,6 +50,7 @@ func (d *parts) showing() func(Cycle) {
 	return func(c Cycle) {
 		st.At, st.Places, st.Meter, st.Charge = c.At, c.Inputs.Places, c.Inputs.Meter, c.State.Charge
 		st.Mode, st.Reason, st.Outputs = c.Decision.Mode, c.Decision.Reason, c.Decision.Outputs
+		st.Heating, st.HeatingOK = c.Decision.Facts.Heating, c.Decision.Facts.HeatingOK
 		st.Watching = c.Decision.Facts.Watching
 		st.Active = [metrics.Severities]int{}
 		for code := range c.State.Active() {

@@ -36,6 +36,8 @@ type Facts struct {
 	RestOK                bool
 	Charge, Band          quantity.Share
 	ChargeOK              bool
+	Heating               quantity.Watt // by the panel's voltage
+	HeatingOK             bool
 	FansBlocked, Overrun  bool // fans wait for a warm coil; fans finish the coil's heat
 	Watching              bool // watch only: pump and fans are not switched
 	Rising, Sparing       bool

@@ -123,5 +123,6 @@ func (v *view) facts() Facts {
 		Watching: v.st.Hand.Watch > 0, Rising: v.st.Trend.Rising, Sparing: v.st.Battery.Sparing,
 	}
 	f.Difference, _ = v.difference()
+	f.Heating, f.HeatingOK = v.heating()
 	return f
 }

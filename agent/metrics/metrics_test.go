@@ -33,7 +33,7 @@ func (w wired) Err() error       { return w.err }
 // carrying is a loop by which everything is known but the coil, which was never read,
 // and the tunnel, which was believed a minute ago and not now.
 func carrying() Status {
-	st := Status{Loop: "bench", At: noon, Contactor: true, Mode: control.Carrying, Reason: control.Difference,
+	st := Status{Loop: "bench", At: noon, Contactor: true, Heating: 187.5, HeatingOK: true, Mode: control.Carrying, Reason: control.Difference,
 		Outputs: control.Outputs{Pump: 0.75, Fans: 1, Closed: true}, Ticks: 360, Faulty: 4}
 	for _, p := range []control.Place{control.Tank, control.Coil, control.Tunnel} {
 		st.Fitted[p] = true
@@ -78,6 +78,7 @@ func TestEveryFigure(t *testing.T) {
 		of("duskloop_pump_duty_ratio"):                           0.75,
 		of("duskloop_fans_duty_ratio"):                           1,
 		of("duskloop_contactor_closed"):                          1,
+		of("duskloop_heating_watts"):                             187.5,
 		of("duskloop_buzzer_on"):                                 0,
 		of("duskloop_watch_only"):                                0,
 		of("duskloop_mode", `duskloop_mode="carrying"`):          1,
@@ -120,6 +121,7 @@ func TestEveryFigure(t *testing.T) {
 func TestWhatIsNotKnownIsLeftOut(t *testing.T) {
 	t.Parallel()
 	st := carrying()
+	st.HeatingOK = false
 	st.Places = [control.Places]control.Temperature{}
 	st.Places[control.Tank] = control.Temperature{Value: noNumber(), Ever: true}
 	st.Meter, st.Charge, st.Contactor, st.Simulated = control.Meter{Cause: "no answer"}, control.Charge{Share: 0.3}, false, true
@@ -127,7 +129,7 @@ func TestWhatIsNotKnownIsLeftOut(t *testing.T) {
 	from.Wire = nil
 	text := exposition(&st, from)
 	got := parsed(t, text)
-	for _, name := range []string{"celsius", "volts", "amperes", "battery_age", "charge", "contactor", "backlog", "delivered", "connected", "NaN"} {
+	for _, name := range []string{"celsius", "volts", "amperes", "battery_age", "charge", "contactor", "heating", "backlog", "delivered", "connected", "NaN"} {
 		assert.NotContains(t, text, name)
 	}
 	assert.Contains(t, got, `duskloop_battery_believed{loop="bench",simulated="true"}`)

@@ -60,7 +60,7 @@ func parsed(t *testing.T, text string) map[string]float64 {
 
 // unitOf is the unit that a name ends in (OpenMetrics 1.0.0, "Units and Base Units").
 func unitOf(name, kind string) string {
-	for _, u := range []string{"celsius", "volts", "amperes", "ratio", "seconds"} {
+	for _, u := range []string{"celsius", "volts", "amperes", "watts", "ratio", "seconds"} {
 		if strings.HasSuffix(name, "_"+u) && kind == "gauge" {
 			return u
 		}

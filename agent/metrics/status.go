@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"duskloop/control"
+	"duskloop/sensors/quantity"
 )
 
 // Severities is how many severities RFC 5424 has.
@@ -23,6 +24,8 @@ type Status struct {
 	Mode      control.Mode
 	Reason    control.Reason
 	Outputs   control.Outputs
+	Heating   quantity.Watt // by the panel's voltage
+	HeatingOK bool
 	Watching  bool // pump and fans are decided on and not switched
 
 	Active [Severities]int   // alerts in force

@@ -54,6 +54,7 @@ func Pack(prefix string, x record.Reading) senml.Pack {
 	}
 	p = add(p, "battery", senml.Volt, x.Volts, 1)
 	p = add(p, "battery-current", senml.Ampere, x.Amps, 1)
+	p = add(p, "heating", senml.Watt, x.Heating, 1)
 	p = add(p, "charge", senml.Charge, x.Charge, 100)
 	if x.Charge.OK {
 		p = add(p, "charge-band", senml.Charge, record.Known(x.Band, 0), 100)

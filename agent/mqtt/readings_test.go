@@ -38,6 +38,7 @@ func TestPackOfAReading(t *testing.T) {
 	x.Places[control.Coil] = record.Known(-12.5, 90*time.Second) // long stale: sent with its age
 	x.Trouble = map[string]string{"coil": "checksum wrong", "battery": "no answer"}
 	x.Outputs = control.Outputs{Pump: 0.75, Fans: 0, Closed: true, Buzzer: true}
+	x.Heating = record.Known(187.5, 0)
 	got := resolved(t, x)
 
 	at := float64(dusk.Unix())
@@ -53,6 +54,7 @@ func TestPackOfAReading(t *testing.T) {
 	number("coil", "Cel", -12.5, at-90)
 	number("battery", "V", 12.6, at)
 	number("battery-current", "A", -0.4, at)
+	number("heating", "W", 187.5, at)
 	number("charge", "%EL", 80, at)
 	number("charge-band", "%EL", 5, at)
 	number("pump", "/", 0.75, at)
@@ -63,7 +65,7 @@ func TestPackOfAReading(t *testing.T) {
 	assert.Equal(t, "checksum wrong", *got["duskloop/bench/coil-trouble"].Text)
 	assert.Equal(t, "no answer", *got["duskloop/bench/battery-trouble"].Text)
 	assert.NotContains(t, got, "duskloop/bench/bed", "never known")
-	assert.Len(t, got, 13)
+	assert.Len(t, got, 14)
 }
 
 func TestPackLeavesOutWhatIsNoNumber(t *testing.T) {

@@ -225,7 +225,7 @@ func insertReading(ctx context.Context, tx *sql.Tx, x Reading) error {
 		args = append(args, x.Places[p].sql(), x.Places[p].age())
 	}
 	args = append(args, x.Volts.sql(), x.Amps.sql(), x.Volts.age(), x.Charge.sql(), round(x.Band, 4),
-		x.Mode.String(), x.Reason.String(), float64(x.Outputs.Pump), float64(x.Outputs.Fans), x.Outputs.Closed, x.Outputs.Buzzer, troubleText(x.Trouble))
+		x.Mode.String(), x.Reason.String(), float64(x.Outputs.Pump), float64(x.Outputs.Fans), x.Outputs.Closed, x.Outputs.Buzzer, troubleText(x.Trouble), x.Heating.sql())
 	_, err := tx.ExecContext(ctx, "INSERT INTO reading VALUES ("+strings.Repeat("?,", len(args)-1)+"?)", args...)
 	return err
 }

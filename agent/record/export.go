@@ -66,7 +66,7 @@ func readingHeader() []string {
 	for p := range control.Places {
 		h = append(h, p.String()+"_c")
 	}
-	return append(h, "battery_v", "battery_a", "charge_pct", "charge_band_pct", "mode", "reason", "pump", "fans", "contactor_closed", "buzzer", "trouble")
+	return append(h, "battery_v", "battery_a", "charge_pct", "charge_band_pct", "mode", "reason", "pump", "fans", "contactor_closed", "buzzer", "trouble", "heating_w")
 }
 
 func readingFields(x Reading) []string {
@@ -82,7 +82,7 @@ func readingFields(x Reading) []string {
 	percent.V *= 100
 	return append(f, x.Volts.text(3), x.Amps.text(3), percent.text(1), number(x.Band*100, 1),
 		x.Mode.String(), x.Reason.String(), number(float64(x.Outputs.Pump), 2), number(float64(x.Outputs.Fans), 2),
-		strconv.FormatBool(x.Outputs.Closed), strconv.FormatBool(x.Outputs.Buzzer), trouble)
+		strconv.FormatBool(x.Outputs.Closed), strconv.FormatBool(x.Outputs.Buzzer), trouble, x.Heating.text(1))
 }
 
 // text is the value, or nothing where it is not known.

@@ -127,7 +127,11 @@ func (r *Record) tell() {
 }
 
 func selectReadings(ctx context.Context, db *sql.DB, where string, args ...any) ([]Reading, error) {
-	rows, err := db.QueryContext(ctx, "SELECT seq, "+strings.Join(readingColumns(), ", ")+" FROM reading WHERE "+where, args...)
+	columns, err := columnsOf(ctx, db)
+	if err != nil {
+		return nil, fmt.Errorf("reading the record: %w", err)
+	}
+	rows, err := db.QueryContext(ctx, "SELECT seq, "+columns+" FROM reading WHERE "+where, args...)
 	if err != nil {
 		return nil, fmt.Errorf("reading the record: %w", err)
 	}
@@ -143,6 +147,23 @@ func selectReadings(ctx context.Context, db *sql.DB, where string, args ...any) 
 	return out, rows.Err()
 }
 
+// columnsOf are the columns of a reading; in a file of version 1, which somebody may
+// export before the daemon has opened it, nothing stands for the one that it lacks.
+func columnsOf(ctx context.Context, db *sql.DB) (string, error) {
+	has, err := hasHeating(ctx, db)
+	columns := strings.Join(readingColumns(), ", ")
+	if !has {
+		columns = strings.Replace(columns, heating, "NULL", 1)
+	}
+	return columns, err
+}
+
+func hasHeating(ctx context.Context, db *sql.DB) (bool, error) {
+	var has bool
+	err := db.QueryRowContext(ctx, "SELECT count(*) > 0 FROM pragma_table_info('reading') WHERE name = ?", heating).Scan(&has)
+	return has, err
+}
+
 func scanReading(rows *sql.Rows) (Reading, error) {
 	var (
 		x            Reading
@@ -155,12 +176,13 @@ func scanReading(rows *sql.Rows) (Reading, error) {
 		mode, reason string
 		trouble      sql.NullString
 		pump, fans   float64
+		watts        sql.NullFloat64
 	)
 	dest := []any{&x.Seq, &at, &x.Loop, &x.Simulated}
 	for p := range control.Places {
 		dest = append(dest, &c[p], &age[p])
 	}
-	dest = append(dest, &volts, &amps, &batteryAge, &charge, &x.Band, &mode, &reason, &pump, &fans, &x.Outputs.Closed, &x.Outputs.Buzzer, &trouble)
+	dest = append(dest, &volts, &amps, &batteryAge, &charge, &x.Band, &mode, &reason, &pump, &fans, &x.Outputs.Closed, &x.Outputs.Buzzer, &trouble, &watts)
 	if err := rows.Scan(dest...); err != nil {
 		return x, err
 	}
@@ -169,6 +191,7 @@ func scanReading(rows *sql.Rows) (Reading, error) {
 		x.Places[p] = scan(c[p], age[p])
 	}
 	x.Volts, x.Amps, x.Charge = scan(volts, batteryAge), scan(amps, batteryAge), scan(charge, sql.NullInt64{})
+	x.Heating = scan(watts, sql.NullInt64{})
 	x.Outputs.Pump, x.Outputs.Fans = share(pump), share(fans)
 	if trouble.Valid {
 		if err := json.Unmarshal([]byte(trouble.String), &x.Trouble); err != nil {

@@ -332,3 +332,42 @@ func TestColumnsAreAllNamedOnce(t *testing.T) {
 	}
 	assert.Len(t, strings.Split(sumSQL(), "avg("), 4+int(control.Places))
 }
+
+// A file of version 1 has no heating power: it can be exported as it is, and the daemon
+// gives it the column.
+func TestFileOfVersionOne(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "r.db")
+	r, err := Open(path, DefaultOptions())
+	require.NoError(t, err)
+	at := time.Date(2026, 1, 5, 6, 0, 0, 0, time.UTC)
+	r.Append(&Reading{At: at, Loop: "bench", Heating: Known(120, 0)})
+	require.NoError(t, r.Close())
+	old, err := connect(path, "rwc")
+	require.NoError(t, err)
+	for _, sql := range []string{"ALTER TABLE reading DROP COLUMN heating_w", "PRAGMA user_version = 1"} {
+		_, err = old.Exec(sql)
+		require.NoError(t, err)
+	}
+	require.NoError(t, old.Close())
+
+	read := func() string {
+		reader, err := OpenReadOnly(path)
+		require.NoError(t, err)
+		defer reader.Close()
+		var b strings.Builder
+		_, err = reader.Readings(t.Context(), &b, at, at.Add(time.Hour))
+		require.NoError(t, err)
+		return b.String()
+	}
+	assert.Contains(t, read(), "2026-01-05T06:00:00Z,bench,")
+
+	r, err = Open(path, DefaultOptions())
+	require.NoError(t, err)
+	r.Append(&Reading{At: at.Add(time.Minute), Loop: "bench", Heating: Known(187.5, 0)})
+	require.NoError(t, r.Close())
+	lines := strings.Split(strings.TrimSpace(read()), "\n")
+	require.Len(t, lines, 3)
+	assert.True(t, strings.HasSuffix(lines[1], ","), "not known then")
+	assert.True(t, strings.HasSuffix(lines[2], ",187.5"))
+}

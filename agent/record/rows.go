@@ -19,6 +19,7 @@ type Reading struct {
 	Amps      Value
 	Charge    Value // 0 to 1
 	Band      float64
+	Heating   Value // W into the tank, by the panel's voltage
 	Mode      control.Mode
 	Reason    control.Reason
 	Outputs   control.Outputs

@@ -8,7 +8,7 @@ import (
 )
 
 // version is stored in the file; a file of a newer version is refused.
-const version = 1
+const version = 2
 
 // readingColumns are the columns of a reading after seq, in order.
 func readingColumns() []string {
@@ -18,8 +18,12 @@ func readingColumns() []string {
 	}
 	return append(columns,
 		"battery_v", "battery_a", "battery_age_s", "charge", "band",
-		"mode", "reason", "pump", "fans", "closed", "buzzer", "trouble")
+		"mode", "reason", "pump", "fans", "closed", "buzzer", "trouble", heating)
 }
+
+// heating is the column that version 2 added; it stands last, as in a file that began
+// with version 1.
+const heating = "heating_w"
 
 // schema makes the tables. Times are milliseconds since 1970 in UTC.
 func schema() string {

@@ -119,7 +119,20 @@ func (r *Record) prepare() error {
 	if _, err := r.write.Exec(schema()); err != nil {
 		return err
 	}
+	if err := r.widen(); err != nil {
+		return err
+	}
 	_, err := r.write.Exec(fmt.Sprintf("PRAGMA user_version = %d", version))
+	return err
+}
+
+// widen gives a file of version 1 the column that it lacks.
+func (r *Record) widen() error {
+	has, err := hasHeating(context.Background(), r.write)
+	if err != nil || has {
+		return err
+	}
+	_, err = r.write.Exec("ALTER TABLE reading ADD COLUMN " + heating)
 	return err
 }
 

@@ -5,6 +5,7 @@ const (
 	Celsius Unit = "Cel" // degrees Celsius
 	Volt    Unit = "V"
 	Ampere  Unit = "A"
+	Watt    Unit = "W"
 	Ratio   Unit = "/"   // 1; of a switch 0 is off, 1 on, 0.5 half on
 	Charge  Unit = "%EL" // percentage of remaining battery energy level
 )
