@@ -75,6 +75,28 @@ func TestTenProbesCostOneConversion(t *testing.T) {
 	}
 }
 
+// TestTenProbesOnTwoLines: five and five end within 1.1 conversions, although the kernel
+// offers the bulk conversion on the first line only.
+func TestTenProbesOnTwoLines(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k := newKernel(5)
+		k.add("w1_bus_master2", 5).bulk = false
+		bus := onewire.New(k)
+		began := time.Now()
+		bus.Begin(t.Context())
+		readings := make([]sensors.Reading, 10)
+		var wg sync.WaitGroup
+		for i := range readings {
+			wg.Go(func() { readings[i] = bus.Read(t.Context(), serialOf(i/5, i%5)) })
+		}
+		wg.Wait()
+		took := time.Since(began)
+		allGood(t, readings)
+		t.Logf("ten probes on two lines in %v: %.2f of 750 ms", took, took.Seconds()/converts.Seconds())
+		assert.LessOrEqual(t, took, converts*11/10)
+	})
+}
+
 // TestWithoutBulk: each read converts by itself, and they overlap because the
 // kernel lets go of the bus meanwhile.
 func TestWithoutBulk(t *testing.T) {

@@ -32,7 +32,7 @@
 // second, because that sleep is then up to 8 ms. The datasheet's own shortest slots
 // (61 µs, reset 960 µs) would make 10.2 ms. Ten probes at 12 bit therefore end at
 // 1.17 to 1.26 of the 750 ms, and could not end before 1.14 on any line; five end
-// within 1.10. The kernel sleeps for "conv_time" and does not ask the probes, so
+// within 1.10, and so do ten on two lines of five, whose masters work side by side. The kernel sleeps for "conv_time" and does not ask the probes, so
 // therm_bulk_read says 1 no sooner. Writing 1 to a probe's conv_time, as root, makes
 // the kernel measure that one and keep the time with a fifth added; the wait here
 // follows it. A part of 600 ms then waits 720.
