@@ -18,6 +18,7 @@ type beliefs struct {
 	fitted  [control.Places]bool
 	names   [control.Places]string
 	transit time.Duration
+	correct [control.Places]config.Calibration
 }
 
 // newBeliefs takes each place's limits from the greenhouse file.
@@ -26,7 +27,7 @@ func newBeliefs(f *config.File) *beliefs {
 	b := &beliefs{transit: transit(l), power: sensors.PowerLimits{LowestVolts: 5, HighestVolts: 20, MostAmps: 100, HighestPanel: highestPanel}}
 	limits := make(map[string]sensors.Limits)
 	for p := range control.Places {
-		b.names[p] = string(l.Probes[p].ID)
+		b.names[p], b.correct[p] = string(l.Probes[p].ID), l.Probes[p].Calibration
 		if b.names[p] != "" {
 			b.fitted[p] = true
 			limits[b.names[p]] = limitsOf(p, l)
@@ -106,7 +107,8 @@ func (b *beliefs) inputs(look Look, now time.Time) control.Inputs {
 }
 
 func (b *beliefs) place(r sensors.Reading, p control.Place, now time.Time) control.Temperature {
-	r.Probe = b.names[p]
+	// The part's own codes for "nothing measured" were told from its bytes before this.
+	r.Probe, r.Value = b.names[p], b.correct[p].Correct(r.Value)
 	belief := b.judge.Consider(r)
 	t := control.Temperature{Trouble: trouble(belief.Last.Cause)}
 	if belief.Known() {

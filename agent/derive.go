@@ -60,6 +60,7 @@ func Derive(f *config.File) (Derived, error) {
 	}
 	d.say("carrying stops at a difference of", "%s", s.StopDifference().In(u))
 	d.battery(l)
+	d.calibrated(l, u)
 	if err := d.closed(l, mix, air, u); err != nil {
 		return d, err
 	}

@@ -24,6 +24,7 @@ type Greenhouse struct {
 	level     control.Level
 	contactor bool
 	panel     bool // its voltage is measured
+	spoil     [control.Places]config.Calibration
 	start     time.Time
 	clouded   bool
 }
@@ -53,7 +54,7 @@ func newGreenhouse(f *config.File, start time.Time, initial plant.State, seed ui
 	}
 	l := f.Loop()
 	for place := range control.Places {
-		g.fitted[place] = l.Probes[place].ID != ""
+		g.fitted[place], g.spoil[place] = l.Probes[place].ID != "", l.Probes[place].Calibration
 	}
 	if l.Level.Fitted() {
 		g.level = control.LevelGood
@@ -106,7 +107,7 @@ func (g *Greenhouse) read(p control.Place, now time.Time) sensors.Reading {
 		return sensors.Reading{At: now, Cause: sensors.NothingThere}
 	}
 	// A simulated probe has always measured: exactly 85 °C is no power-on value.
-	return sensors.Reading{At: now, Value: c, Cause: sensors.Good, HasRaw: true}
+	return sensors.Reading{At: now, Value: g.spoil[p].Spoil(c), Cause: sensors.Good, HasRaw: true}
 }
 
 // Apply commands the plant. Without a contactor the element stays wired.

@@ -12,6 +12,7 @@ func perLoop() []field {
 	table = append(table, limitFields()...)
 	table = append(table, batteryFields()...)
 	table = append(table, probeFields()...)
+	table = append(table, calibrationFields()...)
 	return append(table, modelFields()...)
 }
 

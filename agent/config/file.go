@@ -238,4 +238,7 @@ type Battery struct {
 }
 
 // Probe is the name of a 1-Wire device; empty where none is fitted.
-type Probe struct{ ID Text }
+type Probe struct {
+	ID          Text
+	Calibration Calibration
+}

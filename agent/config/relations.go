@@ -56,6 +56,7 @@ func loopRelations(f *File, l *Loop) Faults {
 	}
 	faults = append(faults, oddProbes(l)...)
 	faults = append(faults, sharedProbes(l)...)
+	faults = append(faults, calibratedNothing(l)...)
 	return append(faults, sharedLines(l)...)
 }
 
