@@ -65,6 +65,7 @@ func (b *Bench) openLines(at *lines, hw Hardware) error {
 	}{
 		{"pump", at.Pump, &b.Pump}, {"fans", at.Fans, &b.Fans},
 		{"contactor", config.Drive{Line: at.Contactor}, &b.Contactor}, {"buzzer", config.Drive{Line: at.Buzzer}, &b.Buzzer},
+		{"charger", config.Drive{Line: at.Charger}, &b.ChargerOff},
 	} {
 		var err error
 		if x.to.Dim, err = d.of(x.drive); err != nil {

@@ -260,3 +260,26 @@ func TestPanelBesideTheBattery(t *testing.T) {
 		})
 	}
 }
+
+// The line of the battery's charger: active only while it is held off, and at rest free.
+func TestChargerLine(t *testing.T) {
+	t.Parallel()
+	text := strings.Replace(config.Example(), "chemistry = \"agm\"", "chemistry = \"lifepo4\"", 1)
+	text = strings.Replace(text, "# [loop.bench.charger]\n", "[loop.bench.charger]\nchip = \"header\"\nline = 24\nactive_low = true\n", 1)
+	f, err := config.Parse([]byte(text))
+	require.NoError(t, err)
+	b := newBoard()
+	b.lines[24] = &gpiotest.Pin{L: gpio.Low}
+	bench, err := OpenBench(f, b)
+	require.NoError(t, err)
+	assert.Equal(t, gpio.High, b.lines[24].L, "free while nothing is decided")
+	require.NoError(t, bench.Apply(control.Outputs{ChargerOff: true}))
+	assert.Equal(t, gpio.Low, b.lines[24].L)
+	require.NoError(t, bench.Rest())
+	assert.Equal(t, gpio.High, b.lines[24].L)
+
+	_, err = config.Parse([]byte(strings.Replace(text, "\"lifepo4\"", "\"agm\"", 1)))
+	require.ErrorContains(t, err, "only a lifepo4 battery")
+	_, err = config.Parse([]byte(strings.Replace(text, "line = 24", "line = 22", 1)))
+	require.ErrorContains(t, err, "the same line of header switches the contactor")
+}

@@ -18,12 +18,13 @@ const linesName = "lines.json"
 type lines struct {
 	Pump, Fans        config.Drive
 	Contactor, Buzzer config.Line
+	Charger           config.Line
 	Pulses            config.Pulses
 }
 
 func linesOf(f *config.File) lines {
 	l := f.Loop()
-	return lines{l.Pump, l.Fans, l.Contactor, l.Buzzer, f.Daemon.Pulses}
+	return lines{l.Pump, l.Fans, l.Contactor, l.Buzzer, l.Charger, f.Daemon.Pulses}
 }
 
 // keepLines writes the lines in one rename.

@@ -97,7 +97,7 @@ type Loop struct {
 // from the record.
 func NewLoop(s Setup) (*Loop, error) {
 	l := &Loop{Setup: s, name: s.File.Loop().Name, base: s.File, requests: make(chan request), overrides: make(map[string]override)}
-	l.scribe = scribe{loop: l.name, simulated: s.Simulated, contactor: s.File.Loop().Contactor.Fitted()}
+	l.scribe = scribe{loop: l.name, simulated: s.Simulated, contactor: s.File.Loop().Contactor.Fitted(), charger: s.File.Loop().Charger.Fitted()}
 	l.restore()
 	var err error
 	if l.settings, err = l.File.Settings(); err != nil {

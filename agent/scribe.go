@@ -24,6 +24,7 @@ type scribe struct {
 	loop      string
 	simulated bool
 	contactor bool
+	charger   bool
 	orders    []control.Order // given since the last tick
 	pending   []record.Event  // what commands left to be recorded with the next tick
 	last      control.Decision
@@ -118,12 +119,15 @@ func (s *scribe) decision(at time.Time, d control.Decision, u quantity.Units) wi
 	doc := wire.Decision{
 		Head: s.head(at), Mode: d.Mode, Reason: d.Reason, Words: d.Explain(u),
 		Pump: float64(d.Outputs.Pump), Fans: float64(d.Outputs.Fans),
-		Contactor: "none", Buzzer: d.Outputs.Buzzer, WatchOnly: f.Watching,
+		Contactor: "none", Charger: "none", Buzzer: d.Outputs.Buzzer, WatchOnly: f.Watching,
 		TankC: optional(float64(f.Tank), f.TankOK), TunnelC: optional(float64(f.Air), f.AirOK),
 		ChargePct: optional(float64(f.Charge)*100, f.ChargeOK), BandPct: optional(float64(f.Band)*100, f.ChargeOK),
 	}
 	if s.contactor {
 		doc.Contactor = map[bool]string{true: "closed", false: "open"}[d.Outputs.Closed]
+	}
+	if s.charger {
+		doc.Charger = map[bool]string{true: "held-off", false: "free"}[d.Outputs.ChargerOff]
 	}
 	return doc
 }

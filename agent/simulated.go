@@ -112,7 +112,7 @@ func (g *Greenhouse) read(p control.Place, now time.Time) sensors.Reading {
 
 // Apply commands the plant. Without a contactor the element stays wired.
 func (g *Greenhouse) Apply(o control.Outputs) error {
-	g.act = plant.Act{Pump: o.Pump, Fans: o.Fans, ElementConnected: o.Closed || !g.contactor}
+	g.act = plant.Act{Pump: o.Pump, Fans: o.Fans, ElementConnected: o.Closed || !g.contactor, ChargerOff: o.ChargerOff}
 	return nil
 }
 

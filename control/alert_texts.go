@@ -94,8 +94,12 @@ func (v *view) raised() string {
 }
 
 func coldChargeText(v *view) string {
-	return fmt.Sprintf("Battery too cold to charge: it is at %s and takes %s. Charging LiFePO4 below 0 °C (32 °F) harms it for good. Open the switch of its panel, or warm it; its own protection should refuse, do not rely on this program.",
-		v.cell.c.In(v.s.Units), v.in.Meter.Amps)
+	held := ""
+	if v.st.Charger.Off {
+		held = " Its charger is held off by this program, and current flows all the same: look at that wiring."
+	}
+	return fmt.Sprintf("Battery too cold to charge: it is at %s and takes %s. Charging LiFePO4 below 0 °C (32 °F) harms it for good.%s Open the switch of its panel, or warm it; its own protection should refuse, do not rely on this program.",
+		v.cell.c.In(v.s.Units), v.in.Meter.Amps, held)
 }
 
 func batteryLowText(v *view) string {

@@ -13,6 +13,8 @@ type Outputs struct {
 	Fans   quantity.Share // duty, 0 to 1
 	Closed bool           // element contactor closed: the panel heats the element
 	Buzzer bool
+	// ChargerOff holds the battery's charger off.
+	ChargerOff bool
 }
 
 // Decision is what one step decided and why. Wanted and Outputs differ only

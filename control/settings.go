@@ -27,6 +27,7 @@ type Settings struct {
 type Fitted struct {
 	Places    [Places]bool // which places have a probe
 	Contactor bool         // the element can be disconnected
+	Charger   bool         // the battery's charger can be held off
 	Level     bool         // a level switch is in the tank
 }
 

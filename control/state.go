@@ -16,6 +16,7 @@ type State struct {
 	Pump      Run
 	Fans      Run
 	Contactor Contactor
+	Charger   Charger
 	Hot       Heat
 	Slush     bool
 	Guard     bool
@@ -83,7 +84,7 @@ func (st State) Restarted(down time.Duration, known bool) State {
 	st.Mode, st.Reason = Resting, JustStarted
 	st.Pump = Run{For: down, Safety: st.Pump.Safety}
 	st.Fans = Run{For: down, Safety: st.Fans.Safety}
-	st.Contactor = Contactor{}
+	st.Contactor, st.Charger = Contactor{}, Charger{}
 	st.Trend, st.Stir = Trend{}, StirTimer{}
 	st.Sunned = st.Sunned.broken()
 	st.Flow.Watching, st.Flow.Stalled = false, 0

@@ -30,6 +30,7 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 	st.Slush = v.slushNow()
 	st.Guard = v.guardNow()
 	st.Contactor = st.Contactor.pass(d, &v)
+	st.Charger = st.Charger.pass(d, &v)
 	st.Trend = st.Trend.pass(d, v.tank, st.pumping(), s.Carry.StirRise)
 	if rising, ok := v.heats(); ok {
 		st.Trend.Rising = rising
@@ -53,7 +54,7 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 }
 
 func (st *State) outputs(s *Settings, w wish) Outputs {
-	o := Outputs{Closed: st.Contactor.Closed, Buzzer: st.sounds()}
+	o := Outputs{Closed: st.Contactor.Closed, Buzzer: st.sounds(), ChargerOff: st.Charger.Off}
 	if w.pump {
 		o.Pump = s.Carry.PumpDuty
 	}

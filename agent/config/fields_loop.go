@@ -89,6 +89,7 @@ func outputFields() []field {
 	table = append(table, driveFields("fans", "switches the fans", func(l *Loop) *Drive { return &l.Fans })...)
 	table = append(table, lineFields("contactor", "closes the element's DC-rated contactor; leave out if there is none", false, func(l *Loop) *Line { return &l.Contactor })...)
 	table = append(table, lineFields("buzzer", "sounds the buzzer; leave out if there is none", false, func(l *Loop) *Line { return &l.Buzzer })...)
+	table = append(table, lineFields("charger", "holds the battery's charger off while it is active; leave out if there is none", false, func(l *Loop) *Line { return &l.Charger })...)
 	level := lineFields("level", "reads the tank's level switch; leave out if there is none", false, func(l *Loop) *Line { return &l.Level })
 	return append(table, level[:2]...) // no active_low: see the section's introduction
 }

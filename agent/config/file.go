@@ -106,6 +106,7 @@ type Loop struct {
 	Fans      Drive
 	Contactor Line
 	Buzzer    Line
+	Charger   Line // active: the battery's charger is held off
 	Level     Line
 	Tunnel    Tunnel
 	House     House

@@ -54,6 +54,8 @@ func loopRelations(f *File, l *Loop) Faults {
 		wrong(x.Duty < 1 && x.Dim == NoDim, x.name+".duty", x.Duty, "needs pwm: a line alone is on or off")
 		wrong(x.Dim == ChipDim && f.Daemon.Pulses.Hertz > 1500, x.name+".pwm", x.Dim, "cannot make the %v pulses a second of daemon.pwm_hertz; at most 1500", f.Daemon.Pulses.Hertz)
 	}
+	wrong(l.Charger.Fitted() && b.Chemistry.Kind != control.LFP, "charger.chip", l.Charger.Chip, "only a lifepo4 battery must not be charged in the cold")
+	wrong(l.Charger.Fitted() && b.Where == "", "charger.chip", l.Charger.Chip, "battery.place names no probe that tells the battery's temperature")
 	faults = append(faults, oddProbes(l)...)
 	faults = append(faults, sharedProbes(l)...)
 	faults = append(faults, calibratedNothing(l)...)
@@ -123,7 +125,7 @@ func sharedLines(l *Loop) Faults {
 	for _, x := range []struct {
 		name string
 		line Line
-	}{{"pump", l.Pump.Line}, {"fans", l.Fans.Line}, {"contactor", l.Contactor}, {"buzzer", l.Buzzer}, {"level", l.Level}} {
+	}{{"pump", l.Pump.Line}, {"fans", l.Fans.Line}, {"contactor", l.Contactor}, {"buzzer", l.Buzzer}, {"charger", l.Charger}, {"level", l.Level}} {
 		if !x.line.Fitted() {
 			continue
 		}

@@ -26,6 +26,7 @@ func (f *File) Settings() (control.Settings, error) {
 		Frost:   control.Frost{Freezing: mix.Freezing(), Margin: l.Carry.FrostMargin},
 		Carry:   l.carry(), Battery: l.battery(), Proof: l.proof(),
 	}
+	s.Fitted.Charger = l.Charger.Fitted()
 	s.Fitted.Contactor, s.Fitted.Level = l.Contactor.Fitted(), l.Level.Fitted()
 	for p := range control.Places {
 		s.Fitted.Places[p] = l.Probes[p].ID != ""

@@ -90,7 +90,7 @@ func alert(i int) record.Event {
 func decision(i int) record.Event {
 	tank := 61.25
 	return event(record.KindDecision, i, wire.Decision{Head: head(i), Mode: control.Carrying, Reason: control.Difference,
-		Words: "tank warmer than tunnel", Pump: 1, Fans: 0.5, Contactor: "closed", TankC: &tank})
+		Words: "tank warmer than tunnel", Pump: 1, Fans: 0.5, Contactor: "closed", Charger: "free", TankC: &tank})
 }
 
 func daemonEvent(i int) record.Event {

@@ -43,7 +43,7 @@ func everyPayload(t *testing.T) map[string][]mosquittotest.Message {
 	x.Trouble = map[string]string{"coil": "checksum wrong"}
 	full, tunnel, band := 80.0, 12.5, 5.0
 	d := wire.Decision{Head: head(1), Mode: control.Carrying, Reason: control.Difference, Words: "tank warmer than tunnel",
-		Pump: 1, Fans: 0.5, Contactor: "closed", TankC: &full, TunnelC: &tunnel, ChargePct: &full, BandPct: &band}
+		Pump: 1, Fans: 0.5, Contactor: "closed", Charger: "free", TankC: &full, TunnelC: &tunnel, ChargePct: &full, BandPct: &band}
 	lost := wire.Active{Code: "probe-lost", Place: "coil", Severity: control.Warning, Text: "coil probe lost"}
 	rec.Append(x, event(record.KindDecision, 1, d),
 		event(record.KindAlert, 1, wire.Alert{Head: head(1), Code: lost.Code, Place: lost.Place, Change: "raised", Severity: lost.Severity, Text: lost.Text, Active: []wire.Active{lost}}),

@@ -7,6 +7,8 @@
 //	fans       off   nobody knows whether they would blow warm or cold
 //	contactor  open  a tank that nobody watches must not be heated
 //	buzzer     off   a dead program has nothing to say; silence on MQTT says it
+//	charger    on    a dead program must not let the battery run flat; the battery's
+//	                 own protection, not this line, keeps it from charging frozen
 //
 // Rest reaches them on every orderly exit, on a panic, and through the command
 // "duskloop rest" when the process could not. What no program can do is left to
@@ -85,6 +87,7 @@ func full(on bool) float64 {
 // Bank is the outputs of one loop. It is for one goroutine.
 type Bank struct {
 	Pump, Fans, Contactor, Buzzer Line
+	ChargerOff                    Line // active: the battery's charger is held off
 }
 
 // Apply switches every output; one that fails does not keep the others from
@@ -96,6 +99,7 @@ func (b *Bank) Apply(o control.Outputs) error {
 		b.Pump.set("pump", float64(o.Pump)),
 		b.Fans.set("fans", float64(o.Fans)),
 		b.Buzzer.set("buzzer", full(o.Buzzer)),
+		b.ChargerOff.set("charger", full(o.ChargerOff)),
 	)
 }
 

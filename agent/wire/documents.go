@@ -22,6 +22,7 @@ type Decision struct {
 	Pump      float64        `json:"pump"`      // duty, 0 to 1
 	Fans      float64        `json:"fans"`      // duty, 0 to 1
 	Contactor string         `json:"contactor"` // closed, open or none
+	Charger   string         `json:"charger"`   // of the battery: held-off, free or none
 	Buzzer    bool           `json:"buzzer"`
 	WatchOnly bool           `json:"watch_only"`
 	TankC     *float64       `json:"tank_c,omitempty"` // absent when not known

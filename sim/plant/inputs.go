@@ -13,6 +13,7 @@ import (
 type inputs struct {
 	pump, fans     float64 // duties that take effect
 	connected      bool
+	chargerOff     bool    // the battery's
 	flow           float64 // L/min
 	stream         float64 // W/K carried by the liquid
 	coil           float64 // W/K
@@ -38,6 +39,7 @@ func (p *Plant) inputs(dt time.Duration, act Act, sky weather.Sample) inputs {
 		pump:       duty(act.Pump),
 		fans:       duty(act.Fans),
 		connected:  (act.ElementConnected || p.faults.ContactorWelded) && !p.faults.ElementDead,
+		chargerOff: act.ChargerOff,
 		ghi:        max(0, float64(sky.GHI)),
 		skyCooling: float64(p.params.Greenhouse.SkyLoss) * float64(sky.SkyDeficit()) / airFilm,
 	}
@@ -80,6 +82,9 @@ func (p *Plant) light(in *inputs, dt time.Duration, sky weather.Sample) {
 	if in.connected {
 		in.element = in.curve.OnResistor(p.params.Element.Resistance + p.params.Element.Cable)
 		in.elementW = float64(in.element.Amps) * float64(in.element.Amps) * float64(p.params.Element.Resistance)
+	}
+	if in.chargerOff {
+		return
 	}
 	if p.chargerAim != p.elementAim {
 		g, cell = onto(&p.chargerAim)

@@ -260,3 +260,25 @@ func ExamplePlant() {
 	fmt.Printf("%.0f Wh carried, tank %v\n", float64(p.Meters().HeatToTunnel), p.Now().Tank)
 	// Output: 351 Wh carried, tank 48.4 °C
 }
+
+// A charger that is held off puts nothing in, and the books close.
+func TestChargerHeldOff(t *testing.T) {
+	t.Parallel()
+	for _, kind := range []plant.Charger{plant.Direct, plant.MaximumPower} {
+		params := plant.AlderHollow()
+		params.Supply.Charger = kind
+		for off, charged := range map[bool]bool{true: false, false: true} {
+			start := plant.Dusk()
+			start.BatteryCharge = 0.5
+			p, err := plant.New(params, time.Date(2026, 3, 1, 15, 0, 0, 0, time.UTC), start)
+			require.NoError(t, err)
+			for range 120 {
+				p.Step(time.Minute, plant.Act{ElementConnected: true, ChargerOff: off}, grey(600))
+			}
+			assert.Equal(t, charged, p.Meters().BatteryIn > 0)
+			assert.Positive(t, float64(p.Now().ElementPower), "the element's panel is another")
+			_, charge := p.Imbalance()
+			assert.Less(t, charge, 1e-9)
+		}
+	}
+}

@@ -12,6 +12,8 @@ type Act struct {
 	// ElementConnected: the contactor between panel and element is closed. A plant
 	// without a contactor is always connected.
 	ElementConnected bool
+	// ChargerOff holds the charger of the battery off.
+	ChargerOff bool
 }
 
 // State is the truth about the plant at an instant, before any probe.

@@ -57,7 +57,7 @@ func (s *Season) Step(dt time.Duration) control.Decision {
 	var d control.Decision
 	s.state, d = control.Step(&s.house.Settings, s.state, in)
 	s.act = plant.Act{
-		Pump: d.Outputs.Pump, Fans: d.Outputs.Fans,
+		Pump: d.Outputs.Pump, Fans: d.Outputs.Fans, ChargerOff: d.Outputs.ChargerOff,
 		ElementConnected: d.Outputs.Closed || !s.house.Settings.Fitted.Contactor,
 	}
 	return d
