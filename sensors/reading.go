@@ -56,9 +56,9 @@ type Power struct {
 	Panel   quantity.Volt
 	PanelOK bool
 	At      time.Time
-	Took   time.Duration
-	Cause  Cause
-	Err    error
+	Took    time.Duration
+	Cause   Cause
+	Err     error
 }
 
 // A Bus carries temperature probes. Both methods may be called from several
