@@ -19,12 +19,14 @@ type beliefs struct {
 	names   [control.Places]string
 	transit time.Duration
 	correct [control.Places]config.Calibration
+
+	panelWired bool
 }
 
 // newBeliefs takes each place's limits from the greenhouse file.
 func newBeliefs(f *config.File) *beliefs {
 	l := f.Loop()
-	b := &beliefs{transit: transit(l), power: sensors.PowerLimits{LowestVolts: 5, HighestVolts: 20, MostAmps: 100, HighestPanel: highestPanel}}
+	b := &beliefs{panelWired: f.Daemon.PanelRatio > 0, transit: transit(l), power: sensors.PowerLimits{LowestVolts: 5, HighestVolts: 20, MostAmps: 100, HighestPanel: highestPanel}}
 	limits := make(map[string]sensors.Limits)
 	for p := range control.Places {
 		b.names[p], b.correct[p] = string(l.Probes[p].ID), l.Probes[p].Calibration
@@ -153,8 +155,12 @@ const highestPanel = 250
 
 // panel is what is known of the element's panel.
 func (b *beliefs) panel(now time.Time) control.Panel {
-	if b.meter.PanelAt.IsZero() {
-		return control.Panel{}
+	p := control.Panel{}
+	if last := b.meter.Last; b.panelWired && !last.At.IsZero() && !last.PanelOK {
+		p.Cause = "panel's voltage not read"
 	}
-	return control.Panel{Volts: b.meter.Panel, Has: true, Age: now.Sub(b.meter.PanelAt)}
+	if !b.meter.PanelAt.IsZero() {
+		p.Volts, p.Has, p.Age = b.meter.Panel, true, now.Sub(b.meter.PanelAt)
+	}
+	return p
 }

@@ -257,6 +257,7 @@ func TestPanelBesideTheBattery(t *testing.T) {
 			assert.Equal(t, sensors.Good, p.Cause, "the battery is read all the same")
 			assert.InDelta(t, 18.0, float64(in.Panel.Volts), 0.002)
 			assert.GreaterOrEqual(t, in.Panel.Age, time.Minute, "the last one grows old")
+			assert.Equal(t, "panel's voltage not read", in.Panel.Cause, "and the record says so")
 		})
 	}
 }

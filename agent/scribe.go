@@ -95,6 +95,9 @@ func (s *scribe) reading(at time.Time, in *control.Inputs, st *control.State, d 
 	if in.Meter.HasAmps {
 		x.Amps = record.Known(float64(in.Meter.Amps), in.Meter.Age)
 	}
+	if in.Panel.Cause != "" {
+		note(x, "panel", in.Panel.Cause)
+	}
 	if in.Meter.Cause != "" {
 		note(x, "battery", in.Meter.Cause)
 	}

@@ -85,8 +85,8 @@ func (a Age) lost() Age {
 // (the criterion of IEEE 450 and 1188 for stationary lead-acid; from memory, unverified).
 const agedBelow = quantity.Share(0.8)
 
-// aged says that the battery holds less than it should.
+// aged says that the battery holds less than it should, whatever the band.
 func (v *view) aged(margin quantity.Share) bool {
 	a := v.st.Charge.Age
-	return a.Rated == v.s.Battery.Capacity && a.Holds > 0 && a.Holds < agedBelow+margin
+	return a.Rated == v.s.Battery.Capacity && a.Holds > 0 && a.Holds+ageBand < agedBelow+margin
 }

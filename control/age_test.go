@@ -86,3 +86,19 @@ func TestRefusedIsNotFull(t *testing.T) {
 		})
 	}
 }
+
+// Below 80 % of what is printed on it, whatever the band; another battery is not blamed.
+func TestAgedIsTold(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct {
+		holds quantity.Share
+		rated quantity.AmpereHour
+		want  bool
+	}{{0.6, 24, true}, {0.7, 24, false}, {1, 24, false}, {0.6, 30, false}, {0, 24, false}} {
+		r := settledRig()
+		r.s.Battery.Capacity = 24
+		r.st.Charge.Age = Age{Rated: row.rated, Holds: row.holds}
+		v := see(&r.s, &r.st, &r.in)
+		assert.Equal(t, row.want, v.raises(AlertAged, Places), "%v of %v", row.holds, row.rated)
+	}
+}

@@ -104,8 +104,12 @@ func coldChargeText(v *view) string {
 
 func batteryLowText(v *view) string {
 	c := v.st.Charge
-	return fmt.Sprintf("Battery low: charge %.0f %% ± %.0f, reserve %s. Comfort heat waits; the rest is kept for this computer and for safety.",
-		float64(c.Share)*100, float64(c.Band)*100, v.floors.reserve)
+	held := ""
+	if v.st.Charger.Off {
+		held = " Its charger is held off, because it is too cold to be charged: warm it."
+	}
+	return fmt.Sprintf("Battery low: charge %.0f %% ± %.0f, reserve %s. Comfort heat waits; the rest is kept for this computer and for safety.%s",
+		float64(c.Share)*100, float64(c.Band)*100, v.floors.reserve, held)
 }
 
 func batteryUnknownText(v *view) string {

@@ -6,7 +6,7 @@ func notHeatingText(v *view) string {
 	seen := "In bright sun over the last days the tank did not get warmer."
 	switch {
 	case v.unloaded():
-		seen = fmt.Sprintf("The panel stands at %s: nothing draws from it.", v.in.Panel.Volts)
+		seen = fmt.Sprintf("The panel stands at %s: nothing draws from it, unless element.panel or its label in the greenhouse file is another's.", v.in.Panel.Volts)
 	case v.panelKnown():
 		seen = "The panel had a voltage and the tank did not get warmer."
 	}

@@ -64,6 +64,7 @@ type Panel struct {
 	Volts quantity.Volt // at the panel's end of the element's cable
 	Has   bool          // a voltage was believed at least once
 	Age   time.Duration // of Volts
+	Cause string        // of trouble, in words; empty when well or not wired
 }
 
 // Level is what the tank's level switch says.

@@ -57,7 +57,8 @@ const (
 
 // pass moves the account on.
 func (s Sunned) pass(d time.Duration, v *view) Sunned {
-	s.Unloaded = held(s.Unloaded, d, v.unloaded())
+	// A tank that warms proves the file's panel wrong, and not the wiring.
+	s.Unloaded = held(s.Unloaded, d, v.unloaded() && !v.st.Trend.Rising)
 	if s.Unloaded >= unloadedAfter {
 		return Sunned{Unloaded: s.Unloaded, Fails: true}
 	}
@@ -187,8 +188,8 @@ func (v *view) around() quantity.Celsius {
 // tank by the rise that shows it otherwise.
 func (v *view) heats() (bool, bool) {
 	watts, ok := v.heating()
-	if !ok || v.s.Element.Heat <= 0 {
-		return false, false
+	if !ok || v.s.Element.Heat <= 0 || v.unloaded() {
+		return false, false // the tank itself must tell
 	}
 	rise := float64(watts) * trendWindow.Seconds() / float64(v.s.Element.Heat)
 	return rise >= float64(v.s.Carry.StirRise), true

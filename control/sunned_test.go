@@ -110,6 +110,17 @@ func TestElementNotHeating(t *testing.T) {
 		assert.True(t, watch(r, 0, 30*time.Minute))
 		assert.Contains(t, notHeatingText(ptr(see(&r.s, &r.st, &r.in))), "nothing draws")
 	})
+	t.Run("a tank that warms proves the file's panel wrong, and is stirred", func(t *testing.T) {
+		t.Parallel()
+		r := heated()
+		r.in.Panel = Panel{Volts: 22, Has: true}
+		stirred := false
+		for range 5 * 360 {
+			assert.False(t, watch(r, 0.1, tick))
+			stirred = stirred || r.d.Mode == Stirring
+		}
+		assert.True(t, stirred)
+	})
 	t.Run("at night nothing is due", func(t *testing.T) {
 		t.Parallel()
 		r := heated()
