@@ -156,8 +156,12 @@ const highestPanel = 250
 // panel is what is known of the element's panel.
 func (b *beliefs) panel(now time.Time) control.Panel {
 	p := control.Panel{}
-	if last := b.meter.Last; b.panelWired && !last.At.IsZero() && !last.PanelOK {
+	switch last := b.meter.Last; {
+	case !b.panelWired || last.At.IsZero():
+	case !last.PanelOK:
 		p.Cause = "panel's voltage not read"
+	case !b.meter.PanelAt.Equal(last.At):
+		p.Cause = "panel's voltage out of range"
 	}
 	if !b.meter.PanelAt.IsZero() {
 		p.Volts, p.Has, p.Age = b.meter.Panel, true, now.Sub(b.meter.PanelAt)

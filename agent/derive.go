@@ -61,6 +61,13 @@ func Derive(f *config.File) (Derived, error) {
 	d.say("carrying stops at a difference of", "%s", s.StopDifference().In(u))
 	d.battery(l)
 	d.calibrated(l, u)
+	if ratio := f.Daemon.PanelRatio; ratio > 0 {
+		open, err := l.OpenVolts()
+		if err != nil {
+			return d, err
+		}
+		d.say("panel without load, in cold sun", "%s; the converter's input then sees %s", open, open/quantity.Volt(ratio))
+	}
 	if err := d.closed(l, mix, air, u); err != nil {
 		return d, err
 	}

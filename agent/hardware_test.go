@@ -258,6 +258,8 @@ func TestPanelBesideTheBattery(t *testing.T) {
 			assert.InDelta(t, 18.0, float64(in.Panel.Volts), 0.002)
 			assert.GreaterOrEqual(t, in.Panel.Age, time.Minute, "the last one grows old")
 			assert.Equal(t, "panel's voltage not read", in.Panel.Cause, "and the record says so")
+			absurd := minds.inputs(Look{Power: sensors.Power{Volts: 12.6, Cause: sensors.Good, At: p.At.Add(time.Second), Panel: 300, PanelOK: true}}, p.At)
+			assert.Equal(t, "panel's voltage out of range", absurd.Panel.Cause)
 		})
 	}
 }

@@ -18,6 +18,7 @@ type Age struct {
 	Holds quantity.Share
 	Drawn quantity.AmpereHour // since it was last full
 	Put   quantity.AmpereHour // since then
+	Since time.Duration       // since it was last full
 	Full  bool                // it has been full
 	Deep  quantity.Share      // how deep it was when last judged since then
 }
@@ -46,6 +47,7 @@ func (a Age) of(b *Battery) Age {
 
 // count takes a current over a time.
 func (a Age) count(amps float64, d time.Duration) Age {
+	a.Since += d
 	if ah := quantity.AmpereHour(amps * d.Hours()); ah < 0 {
 		a.Drawn -= ah
 	} else {
@@ -56,7 +58,7 @@ func (a Age) count(amps float64, d time.Duration) Age {
 
 // filled begins the count anew.
 func (a Age) filled() Age {
-	a.Drawn, a.Put, a.Deep, a.Full = 0, 0, 0, true
+	a.Drawn, a.Put, a.Deep, a.Since, a.Full = 0, 0, 0, 0, true
 	return a
 }
 
@@ -68,11 +70,18 @@ func (a Age) judge(r reading, c Chemistry) Age {
 	}
 	gone := float64(a.Drawn) - float64(a.Put)*c.chargeEfficiency()
 	seen := quantity.Share(gone/float64(a.Rated)) / deep
-	doubt := seen * r.band / deep
+	doubt := seen*(r.band/deep+meterGain) + a.counted()/deep
 	allowed := min(max(a.Holds, seen-doubt), seen+doubt)
 	a.Deep = deep
 	a.Holds = min(max(a.Holds+(allowed-a.Holds)/2, leastHolds), mostHolds)
 	return a
+}
+
+// counted is how far the count itself may be off, of the rated capacity: what was put in,
+// by its efficiency, and the drift of all those days.
+func (a Age) counted() quantity.Share {
+	put := quantity.Share(chargeGain * float64(a.Put/a.Rated))
+	return put + driftPerDay*quantity.Share(a.Since.Hours()/24)
 }
 
 // lost forgets the count after a gap, in which anything may have flowed.

@@ -14,6 +14,6 @@ func notHeatingText(v *view) string {
 }
 
 func agedText(v *view) string {
-	return fmt.Sprintf("The battery seems to hold only %.0f %% of the %s printed on it; under 80 %% it is due to be replaced before a cold night finds out. If it is a new one of the same size, that is learned again within some weeks.",
+	return fmt.Sprintf("The battery seems to hold only %.0f %% of the %s printed on it; under 80 %% it is due to be replaced before a cold night finds out. If it is a new one of the same size, that is learned once it has been full and then well used.",
 		float64(v.st.Charge.Age.Holds)*100, v.s.Battery.Capacity)
 }

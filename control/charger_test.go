@@ -1,6 +1,7 @@
 package control
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -17,6 +18,7 @@ func frozen(at quantity.Celsius) *rig {
 	r.s.Battery.Chemistry, r.s.Battery.Where, r.s.Battery.Placed = LFP, Greenhouse, true
 	r.s.Fitted.Places[Greenhouse], r.s.Fitted.Charger = true, true
 	r.temp(Greenhouse, at)
+	r.st.Charger = Charger{Cell: 10, Seen: true} // the cell itself is mild
 	return r
 }
 
@@ -53,19 +55,35 @@ func TestChargerIsHeldOffInTheCold(t *testing.T) {
 func TestChargerComesBack(t *testing.T) {
 	t.Parallel()
 	r := frozen(-4)
+	r.st.Charger.Cell = -4
 	r.run(time.Minute)
 	require.True(t, r.d.Outputs.ChargerOff)
-	r.temp(Greenhouse, 2.5)
-	r.run(10 * time.Minute)
-	assert.True(t, r.d.Outputs.ChargerOff, "a kelvin of hysteresis")
+	r.temp(Greenhouse, 12)
+	// First-order delay of 4 h from -4 towards 12 °C: 3 °C after 4 h x ln(16/9) = 2.3 h.
+	r.run(2*time.Hour + 12*time.Minute)
+	assert.True(t, r.d.Outputs.ChargerOff, "the air is warm, the cell is not")
 	r.lose(Greenhouse, time.Hour)
-	r.run(10 * time.Minute)
+	r.run(3 * time.Hour)
 	assert.True(t, r.d.Outputs.ChargerOff, "a lost probe does not warm the battery")
-	r.temp(Greenhouse, 3.5)
-	r.step(1)
+	r.temp(Greenhouse, 12)
+	r.run(12 * time.Minute)
 	assert.False(t, r.d.Outputs.ChargerOff)
+	r.temp(Greenhouse, 1)
+	r.step(1)
+	assert.True(t, r.d.Outputs.ChargerOff, "at once")
 	after := r.st.Restarted(time.Hour, true)
 	assert.Equal(t, Charger{}, after.Charger, "at rest while the daemon was down")
+}
+
+// Nothing is known of the night before a start: a warm noon's air proves no warm cell.
+func TestChargerAfterAStart(t *testing.T) {
+	t.Parallel()
+	r := frozen(20)
+	r.st.Charger = Charger{}
+	r.step(3)
+	assert.True(t, r.d.Outputs.ChargerOff)
+	r.run(2 * time.Hour)
+	assert.False(t, r.d.Outputs.ChargerOff)
 }
 
 func TestColdChargeSaysWhatTheLineDoes(t *testing.T) {
@@ -79,30 +97,34 @@ func TestColdChargeSaysWhatTheLineDoes(t *testing.T) {
 	assert.True(t, active)
 }
 
-// Whatever the temperatures: off in every step below 2 °C, free in every step above 3 °C
-// once a minute of holding has passed.
-func TestChargerPromises(t *testing.T) {
+// A battery with a delay of its own, of one to four hours, under frosty nights and sunny
+// days: never free while its cell is below 0 °C, and free for most of the warm hours of a
+// mild week.
+func TestNeverChargedFrozen(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		r := frozen(10)
-		heldFor := time.Duration(0)
-		for range 60 {
-			at := quantity.Celsius(rapid.Float64Range(-3, 6).Draw(t, "cell"))
-			r.temp(Greenhouse, at)
-			before := r.d.Outputs.ChargerOff
+		delay := rapid.Float64Range(1, 4).Draw(t, "delay, h")
+		// No night colder than the start allows for.
+		low := rapid.Float64Range(float64(coldStart), 10).Draw(t, "coldest air")
+		swing := rapid.Float64Range(2, 15).Draw(t, "swing")
+		mean := low + swing
+		start := rapid.Float64Range(0, 24).Draw(t, "hour of the start")
+		air := func(h float64) float64 { return mean - swing*math.Cos(2*math.Pi*(h-4)/24) }
+		cell := mean - swing // as cold as the night was
+		for h := start - 24; h < start; h += 0.01 {
+			cell += 0.01 / delay * (air(h) - cell)
+		}
+		r := frozen(0)
+		r.st.Charger = Charger{}
+		r.in.Elapsed = time.Minute
+		for m := range 4 * 24 * 60 {
+			h := start + float64(m)/60
+			cell += 1.0 / 60 / delay * (air(h) - cell)
+			r.temp(Greenhouse, quantity.Celsius(air(h)))
 			r.step(1)
-			off := r.d.Outputs.ChargerOff
-			switch {
-			case at < 2:
-				require.True(t, off, "at %v", at)
-			case at >= 3 && (!before || heldFor >= time.Minute):
-				require.False(t, off, "at %v", at)
-			case before && heldFor < time.Minute-tick:
-				require.True(t, off, "not to and fro")
-			}
-			heldFor += tick
-			if !before || !off {
-				heldFor = 0
+			require.False(t, cell < 0 && !r.d.Outputs.ChargerOff, "hour %.1f: cell at %.1f, air at %.1f", h, cell, air(h))
+			if mean-swing > 4 && m > 24*60 {
+				require.False(t, r.d.Outputs.ChargerOff, "a mild week")
 			}
 		}
 	})

@@ -73,7 +73,7 @@ func (s Sunned) pass(d time.Duration, v *view) Sunned {
 		return s
 	}
 	s.For += d
-	if watts, ok := v.heating(); ok {
+	if watts, ok := v.due(); ok {
 		s.Given += float64(watts) * d.Seconds()
 	}
 	if v.shines() {
@@ -134,9 +134,18 @@ func (v *view) panelKnown() bool {
 	return v.s.Element.Resistance > 0 && v.in.Panel.Has && v.in.Panel.Age <= v.s.StaleAfter
 }
 
-// heating is the power that the panel's voltage drives through the element, (V·R/(R+r))²/R
-// with r the cable (Ohm's law, Joule's law); nothing where nothing draws.
+// heating is the power of the element, as far as it is known: an element that was found
+// not to heat has none that a voltage could tell.
 func (v *view) heating() (quantity.Watt, bool) {
+	if v.st.Sunned.Fails {
+		return 0, false
+	}
+	return v.due()
+}
+
+// due is the power that the panel's voltage drives through a sound element, (V·R/(R+r))²/R
+// with r the cable (Ohm's law, Joule's law); nothing where nothing draws.
+func (v *view) due() (quantity.Watt, bool) {
 	if !v.panelKnown() {
 		return 0, false
 	}

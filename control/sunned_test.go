@@ -36,6 +36,7 @@ func TestHeatingPower(t *testing.T) {
 		{"an offset below zero", func(r *rig) { r.in.Panel.Volts = -0.3 }, 0, true},
 		{"contactor open", func(r *rig) { r.st.Contactor.Closed = false }, 0, true},
 		{"nothing draws", func(r *rig) { r.in.Panel.Volts = 22 }, 0, true},
+		{"found not to heat", func(r *rig) { r.st.Sunned.Fails = true }, 0, false},
 		{"too old", func(r *rig) { r.in.Panel.Age = time.Hour }, 0, false},
 		{"not measured", func(r *rig) { r.in.Panel.Has = false }, 0, false},
 		{"element not told", func(r *rig) { r.s.Element.Resistance = 0 }, 0, false},

@@ -63,6 +63,8 @@ func TestFaults(t *testing.T) {
 		{"no time of day", `# quiet_from = "22:00"`, `quiet_from = "25:00"`, "phone.quiet_from", "write a time of day"},
 		{"no severity", `# from = "error"`, `from = "grave"`, "phone.from", "no severity"},
 		{"a duty without pwm", `draw = "7 W"`, "draw = \"7 W\"\nduty = \"60 %\"", "loop.bench.pump.duty", "needs pwm"},
+		{"divider too small for the converter", `# panel_divider = 0`, `panel_divider = 11`, "daemon.panel_divider", "the input would see"},
+		{"divider that makes more", `# panel_divider = 0`, `panel_divider = 0.5`, "daemon.panel_divider", "makes a voltage smaller"},
 		{"no such place", `# place = "greenhouse"`, `place = "cellar"`, "loop.bench.battery.place", "no probe's place"},
 		{"a list", `line = 27`, `line = [27]`, "loop.bench.fans.line", "has no place here"},
 		{"a table twice", `line = 27`, "line = 27\n[loop.bench.crop]", "loop.bench.crop", "table opened again"},

@@ -2,6 +2,7 @@ package config
 
 import (
 	"fmt"
+	"math"
 
 	"duskloop/control"
 	"duskloop/sensors/quantity"
@@ -53,6 +54,45 @@ func (l *Loop) element(mix fluid.Mix) (control.Element, error) {
 	e.FullSun, e.Bright = taken(1000), taken(1000*bright)
 	e.Heat, err = l.heat(mix)
 	return e, err
+}
+
+// Where a panel without load stands highest: full sun on cold cells, colder than which a
+// site should be looked up. Chosen.
+const (
+	coldCells   = -25
+	inputHolds  = quantity.Volt(2)   // of the ADS1115's range of 2.048 V in use
+	panelAtMost = quantity.Volt(250) // what is believed of a hobby heater's panel
+)
+
+// OpenVolts is the highest voltage of the element's panels, by their label or for a 12 V
+// class panel: unloaded, in full sun, cells at -25 °C.
+func (l *Loop) OpenVolts() (quantity.Volt, error) {
+	m, err := l.module()
+	if err != nil {
+		return 0, err
+	}
+	return m.At(1000, coldCells).OpenCircuit().Volts, nil
+}
+
+// overloaded finds a divider that does not hold the converter's input.
+func (f *File) overloaded() Faults {
+	ratio := f.Daemon.PanelRatio
+	if ratio < 1 || len(f.Loops) == 0 {
+		return nil
+	}
+	open, err := f.Loop().OpenVolts()
+	switch fault := (Fault{Key: "daemon.panel_divider", Value: ratio.String()}); {
+	case err != nil: // the label's own fault
+		return nil
+	case open > panelAtMost:
+		fault.Problem = fmt.Sprintf("the panel reaches %v without load, too much to be measured so", open)
+		return Faults{fault}
+	case open/quantity.Volt(ratio) >= inputHolds:
+		fault.Problem = fmt.Sprintf("the panel reaches %v without load in the cold, and the input would see %.2f V", open, float64(open)/float64(ratio))
+		fault.Allowed = fmt.Sprintf("above %.0f", math.Ceil(float64(open/inputHolds)))
+		return Faults{fault}
+	}
+	return nil
 }
 
 // heat is what warms the tank by a kelvin at 40 °C: told, or of its liquid.

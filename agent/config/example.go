@@ -73,7 +73,7 @@ var sectionIntro = map[string]string{
 	"fans":        "The fans, likewise.",
 	"contactor":   "The element's contactor, DC-rated and open when its coil has no power. It is a convenience beside the cut-out, never instead of it.",
 	"buzzer":      "The buzzer.",
-	"charger":     "A line that holds the charger of a LiFePO4 battery off while the battery (by battery.place) is below 2 °C (36 °F): charging it frozen harms it for good. A dead computer leaves the charger working, so that the battery does not run flat; the battery's own protection is the safeguard, not this. For a charger with an enable input choose active_low so that the line's rest enables it.",
+	"charger":     "A line that holds the charger of a LiFePO4 battery off while the battery is below 2 °C (36 °F): charging it frozen harms it for good. The probe of battery.place is taken for its case or its air, and the cell for hours behind it; after a start it is taken for frozen until the probe has been warm long enough. A dead computer leaves the charger working, so that the battery does not run flat; the battery's own protection is the safeguard, not this. For a charger with an enable input choose active_low so that the line's rest enables it.",
 	"level":       "Level switch in the tank, wired so that high means liquid enough: a broken wire then reads as low, which is the safe side.",
 	"crop":        "Tunnel air that the crop stands.",
 	"carry":       "When heat is carried.",

@@ -47,9 +47,9 @@ func common() []field {
 			at: number(func(f *File, _ *Loop) *Count { return &f.Daemon.ADCInput }, 0, 3)},
 		{key: "daemon.battery_divider", about: "Battery's voltage over what the input sees. Measure both with a good meter: 1 % resistors may be wrong by 2 %. Must hold the input below 2 V.", initial: "11",
 			at: number(func(f *File, _ *Loop) *Ratio { return &f.Daemon.ADCRatio }, 8, 200)},
-		{key: "daemon.panel_input", about: "Input of the ADS1115 for the element's panel, if its voltage is measured: it tells the heating power, and at once when the element does not heat.", initial: "1",
+		{key: "daemon.panel_input", about: "Input of the ADS1115 for the element's panel, if its voltage is measured: it tells the heating power, and soon when the element does not heat.", initial: "1",
 			at: number(func(f *File, _ *Loop) *Count { return &f.Daemon.PanelInput }, 0, 3)},
-		{key: "daemon.panel_divider", about: "Panel's voltage over what the input sees; 0: not wired. Measured between panel and contactor. A panel's voltage can kill: switch it off at the DC switch and let who may do it wire the divider and its fuse.", initial: "0",
+		{key: "daemon.panel_divider", about: "Panel's voltage over what the input sees; 0: not wired. Must hold the input below 2 V with the panel cold and unloaded. Measured between panel and contactor. A panel's voltage can kill: switch it off at the DC switch and let who may do it wire the divider and its fuse.", initial: "0",
 			at: number(func(f *File, _ *Loop) *Ratio { return &f.Daemon.PanelRatio }, 0, 200)},
 
 		{key: "daemon.pwm_root", about: "The kernel's tree of PWM chips, for pumps and fans that are dimmed by it.", initial: "/sys/class/pwm",

@@ -85,7 +85,7 @@ func batteryFields() []field {
 			at: between(func(_ *File, l *Loop) *quantity.Ohm { return &l.Battery.Resistance }, 0.0005, 1)},
 		{key: "battery.panel", about: "The battery's own panel.", initial: "40 W",
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Battery.Panel }, 0, 5000)},
-		{key: "battery.place", about: "Place whose probe tells the battery's temperature: cold, its reserve and cut-off rise, and LiFePO4 must not be charged. Empty: it counts as warm.", initial: "greenhouse",
+		{key: "battery.place", about: "Place whose probe stands for the battery's temperature; best that on its case, called as the place that you can spare. Cold, its reserve and cut-off rise, and LiFePO4 must not be charged. Empty: it counts as warm.", initial: "greenhouse",
 			at: words("a place of [probes], or nothing", func(_ *File, l *Loop) *Where { return &l.Battery.Where })},
 		{key: "battery.rest_draw", about: "What flows out through the meter when pump and fans are off and no sun shines, measured once with a good multimeter: it teaches the meter's zero. Negative: not known.", initial: "-1 A",
 			at: between(func(_ *File, l *Loop) *quantity.Ampere { return &l.Battery.RestDraw }, -1, 5)},

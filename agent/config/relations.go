@@ -164,6 +164,7 @@ func fileRelations(f *File) Faults {
 		faults = append(faults, Fault{Key: "daemon.panel_divider", Value: d.PanelRatio.String(),
 			Problem: "a divider makes a voltage smaller", Allowed: "0, or 1 to 200"})
 	}
+	faults = append(faults, f.overloaded()...)
 	if f.Broker.User != "" && f.Broker.Address == "embedded" {
 		faults = append(faults, Fault{Key: "broker.user", Value: string(f.Broker.User),
 			Problem: "the embedded broker serves this computer only and asks for no user"})

@@ -60,7 +60,7 @@ func (s *sheet) doing(st *Status) {
 	s.add(family{"duskloop_pump_duty_ratio", gauge, "ratio", "Duty of the pump, 0 to 1."}, one(float64(o.Pump)))
 	s.add(family{"duskloop_fans_duty_ratio", gauge, "ratio", "Duty of the fans, 0 to 1."}, one(float64(o.Fans)))
 	s.add(family{"duskloop_contactor_closed", gauge, "", "1 while the element's contactor is closed."}, when(st.Contactor, truth(o.Closed))...)
-	s.add(family{"duskloop_heating_watts", gauge, "watts", "Power of the element by its panel's voltage."}, when(st.HeatingOK, float64(st.Heating))...)
+	s.add(family{"duskloop_heating_watts", gauge, "watts", "What the panel's voltage drives through the element; left out where that is not measured or the element was found not to heat."}, when(st.HeatingOK, float64(st.Heating))...)
 	s.add(family{"duskloop_buzzer_on", gauge, "", "1 while the buzzer sounds."}, one(truth(o.Buzzer)))
 	s.add(family{"duskloop_watch_only", gauge, "", "1 while pump and fans are decided on and not switched."}, one(truth(st.Watching)))
 	s.state(family{"duskloop_mode", stateSet, "", "What the loop is doing."}, int(st.Mode), func(i int) string { return control.Mode(i).String() })

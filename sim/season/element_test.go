@@ -64,6 +64,16 @@ func TestDeadElementIsFound(t *testing.T) {
 				t.Logf("winter %d: found after %v", seed+1, found)
 				assert.Positive(t, found)
 				assert.LessOrEqual(t, found, row.within)
+				stirred := 0 // minutes; a tank that the greenhouse warms is stirred now and then
+				for range 3 * 24 * 60 {
+					d := s.Step(time.Minute)
+					require.Zero(t, d.Facts.Heating, "a dead element is not told as heating")
+					if d.Mode == control.Stirring {
+						stirred++
+					}
+				}
+				t.Logf("stirred for %d minutes of the three days after", stirred)
+				assert.Less(t, stirred, 60, "nor stirred for: by the voltage it would be 270")
 
 				well := begin(t, heaterHouse(t, row.measured), seed+1)
 				assert.Negative(t, notHeating(well, 182), "a false alarm")
