@@ -39,7 +39,7 @@ func (c *Coil) conductance(l coil.Liquid, flow, rate, pump, fans float64, air qu
 		return 0
 	}
 	if c.Lumped > 0 {
-		return min(float64(c.Lumped)*math.Sqrt(pump*fans), rate)
+		return min(float64(c.Lumped)*math.Sqrt(math.Sqrt(pump*fans)), rate)
 	}
 	return c.Conductance(rate, c.Film(flow/60000, l), fans, air)
 }
@@ -47,7 +47,7 @@ func (c *Coil) conductance(l coil.Liquid, flow, rate, pump, fans float64, air qu
 // blown is the coil's own conductance at a fan duty, without flow.
 func (c *Coil) blown(fans float64) float64 {
 	if c.Lumped > 0 {
-		return float64(c.Lumped) * fans
+		return float64(c.Lumped) * math.Sqrt(fans)
 	}
 	return c.Blown(fans)
 }

@@ -31,6 +31,7 @@ const (
 	across                 // liquid, coil to return
 	back                   // liquid, return to tank
 	byCoil                 // return (the liquid that leaves the coil) to tunnel air
+	direct                 // tank to tunnel air, by a loop that holds no liquid
 	coilRest               // coil to tunnel air without the exchanger
 	returnRest             // return to tunnel air
 	byFans                 // into the tunnel air
@@ -70,6 +71,7 @@ var ways = [flows]way{
 	across:      stream(nCoil, nReturn),
 	back:        stream(nReturn, nTank),
 	byCoil:      {nReturn, nAir, nCoil, nAir},
+	direct:      between(nTank, nAir),
 	coilRest:    between(nCoil, nAir),
 	returnRest:  between(nReturn, nAir),
 	byFans:      into(nAir),

@@ -129,7 +129,7 @@ func (p *Plant) lay(in *inputs, served bool) {
 	if !served {
 		stream, coil, pumpW, fansW, fans = 0, 0, 0, 0, 0
 	}
-	elementW := in.elementW
+	elementW := in.elementW * p.params.Tank.Taper.left(p.temp[nTank])
 	p.last.panelVolts = in.element.Volts
 	if p.cutOut || !in.connected {
 		elementW, p.last.panelVolts = 0, in.curve.OpenCircuit().Volts
@@ -138,6 +138,10 @@ func (p *Plant) lay(in *inputs, served bool) {
 	if stream == 0 && fans > 0 {
 		still += p.params.Coil.blown(fans) / 2 // the fans blow over the standing liquid
 	}
+	straight := 0.0
+	if p.params.Loop.Volume == 0 {
+		stream, coil, straight, still = 0, 0, coil, 0
+	}
 	t, g := &p.params.Tunnel, &p.params.Greenhouse
 	p.laws.conductance = [flows]float64{
 		standing:    float64(p.params.Tank.Loss),
@@ -145,6 +149,7 @@ func (p *Plant) lay(in *inputs, served bool) {
 		across:      stream,
 		back:        stream,
 		byCoil:      coil,
+		direct:      straight,
 		coilRest:    still,
 		returnRest:  still,
 		bedToAir:    float64(t.BedToAir),
@@ -169,7 +174,7 @@ func (p *Plant) lay(in *inputs, served bool) {
 	}
 	p.last.elementPower, p.last.panelSun = elementW, in.panelSun
 	p.last.flow = 0
-	if stream > 0 {
+	if stream > 0 || straight > 0 {
 		p.last.flow = in.flow
 	}
 }

@@ -52,7 +52,7 @@ func (p *Plant) Meters() Meters {
 	wh := func(joules float64) quantity.WattHour { return quantity.WattHour(joules / 3600) }
 	return Meters{
 		HeatIntoTank: wh(l.joules[byElement]),
-		HeatToTunnel: wh(l.joules[byCoil] + l.joules[coilRest] + l.joules[returnRest]),
+		HeatToTunnel: wh(l.joules[byCoil] + l.joules[direct] + l.joules[coilRest] + l.joules[returnRest]),
 		TankLoss:     wh(l.joules[standing]),
 		Steam:        wh(l.joules[steam]),
 		Evaporation:  wh(l.joules[evaporation]),

@@ -51,6 +51,9 @@ func New(p Params, start time.Time, initial State) (*Plant, error) {
 	return plant, nil
 }
 
+// nothing is the capacity of a loop that holds no liquid, J/K.
+const nothing = 1e-9
+
 // begin sets the starting temperatures and the fixed capacities.
 func (p *Plant) begin(s State) {
 	p.temp = temps{
@@ -62,7 +65,7 @@ func (p *Plant) begin(s State) {
 	l := p.tank.at(20)
 	loop := float64(p.params.Loop.Volume) / 1000 * l.Density * l.SpecificHeat
 	p.system.capacity = [nodes]float64{
-		nCoil: loop / 2, nReturn: loop / 2,
+		nCoil: max(loop/2, nothing), nReturn: max(loop/2, nothing),
 		nAir: float64(p.params.Tunnel.Air), nBed: float64(p.params.Tunnel.Bed),
 		nHouse: float64(p.params.Greenhouse.Air),
 	}

@@ -44,6 +44,23 @@ type Tank struct {
 	// it closes again CutOutReset lower. Zero: none fitted.
 	CutOut      quantity.Celsius
 	CutOutReset quantity.Kelvin
+	// Taper lets the element's power fall off with the tank's temperature. Zero: none.
+	Taper Taper
+}
+
+// Taper is an element whose power falls straight to nothing over Band above From.
+// Zero Band: it does not.
+type Taper struct {
+	From quantity.Celsius
+	Band quantity.Kelvin
+}
+
+// left is the share of the power at a temperature.
+func (t Taper) left(c float64) float64 {
+	if t.Band == 0 {
+		return 1
+	}
+	return min(1, max(0, 1-(c-float64(t.From))/float64(t.Band)))
 }
 
 // Element is the immersion heater with the panel it is wired to.
@@ -78,9 +95,12 @@ func (p Panel) Module() (pv.Module, error) {
 
 // Loop is pump and pipe.
 type Loop struct {
-	Volume       quantity.Litre // liquid in coil and pipes; delays the heat by Volume / Flow
-	coil.Circuit                // what the pump moves
-	Pump         quantity.Watt  // drawn at full duty
+	// Volume of liquid in coil and pipes; it delays the heat by Volume / Flow. Zero:
+	// the coil takes its heat straight from the tank, a Lumped coil only, and probes on
+	// coil and return read the tank; Still is then ignored.
+	Volume       quantity.Litre
+	coil.Circuit               // what the pump moves
+	Pump         quantity.Watt // drawn at full duty
 	// PumpHeat is the share of the pump's power that ends in the liquid; the rest
 	// warms the greenhouse.
 	PumpHeat quantity.Share
@@ -91,7 +111,10 @@ type Loop struct {
 
 // Coil is the finned heat exchanger in the tunnel. Lumped, if given, is its
 // effectiveness times the smaller capacity rate at full duty, and the rest is
-// ignored.
+// ignored. It follows the root of the duty (of the mean of pump and fans): films of
+// forced convection go with speed to the power 0.5 to 0.8 (Incropera & DeWitt,
+// Fundamentals of Heat and Mass Transfer, ch. 7 and 8; from memory), and a slower
+// stream gives more of its heat; the root is our choice.
 type Coil struct {
 	Lumped quantity.WattPerKelvin
 	coil.Coil

@@ -100,6 +100,9 @@ func (p *Plant) warm(h float64) {
 	p.content += gain[nTank]
 	p.temp[nTank] = p.tank.temperature(p.content, p.temp[nTank])
 	p.boil()
+	if p.params.Loop.Volume == 0 {
+		p.temp[nCoil], p.temp[nReturn] = p.temp[nTank], p.temp[nTank]
+	}
 }
 
 // carry books every flow's heat of h seconds at the mean temperatures and says what
@@ -114,7 +117,7 @@ func (p *Plant) carry(h float64, mean *temps) (gain temps) {
 		gain[w.to] += heat
 	}
 	p.ledger.vapour += h * p.laws.power[evaporation] / latent(p.temp[nTank])
-	p.last.coilPower += h * (p.laws.at(byCoil, mean) + p.laws.at(coilRest, mean) + p.laws.at(returnRest, mean))
+	p.last.coilPower += h * (p.laws.at(byCoil, mean) + p.laws.at(direct, mean) + p.laws.at(coilRest, mean) + p.laws.at(returnRest, mean))
 	return gain
 }
 

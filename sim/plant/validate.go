@@ -33,6 +33,9 @@ func (p Params) Validate() error {
 	p.Element.validate(&l)
 	p.Loop.validate(&l)
 	p.Coil.validate(&l)
+	if p.Loop.Volume == 0 && p.Coil.Lumped == 0 {
+		l.add("loop without liquid", errors.New("needs a lumped coil conductance"))
+	}
 	within(&l, "fan power", p.Fans.Power, 0, 500)
 	within(&l, "fans in tunnel", p.Fans.InTunnel, 0, 1)
 	p.Tunnel.validate(&l)
@@ -53,6 +56,10 @@ func (t Tank) validate(l *faultList) {
 	}
 	_, err := fluid.New(t.Glycerin)
 	l.add("tank", err)
+	if t.Taper.Band != 0 {
+		within(l, "taper of the element", t.Taper.From, 20, 110)
+		within(l, "taper of the element over", t.Taper.Band, 0.5, 40)
+	}
 	if t.CutOut != 0 {
 		within(l, "thermal cut-out", t.CutOut, 30, 120)
 		within(l, "thermal cut-out reset", t.CutOutReset, 1, 60)
@@ -72,11 +79,13 @@ func (p Panel) validate(l *faultList, name string) {
 }
 
 func (o Loop) validate(l *faultList) {
-	within(l, "loop volume", o.Volume, 0.05, 100)
+	if o.Volume != 0 {
+		within(l, "loop volume", o.Volume, 0.05, 100)
+		within(l, "loop loss at rest", o.Still, 0.01, 100)
+	}
 	l.add("loop", o.Circuit.Validate())
 	within(l, "pump power", o.Pump, 0, 500)
 	within(l, "pump heat to liquid", o.PumpHeat, 0, 1)
-	within(l, "loop loss at rest", o.Still, 0.01, 100)
 }
 
 func (c Coil) validate(l *faultList) {
