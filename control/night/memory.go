@@ -1,0 +1,113 @@
+package night
+
+import (
+	"math"
+	"time"
+)
+
+// slotsADay and days say how much a memory holds.
+const (
+	slotsADay = 144
+	days      = 21
+	held      = days * slotsADay
+)
+
+// Known is a figure that may be absent: NaN.
+type Known = float64
+
+// Absent is a figure that is not known.
+func Absent() Known { return math.NaN() }
+
+func known(x Known) bool { return !math.IsNaN(x) }
+
+// Sample is what one step of the loop saw and did.
+type Sample struct {
+	Time                  time.Time     // of the wall clock, and it is right
+	Passed                time.Duration // since the sample before
+	Tank, Air, House, Bed Known         // °C
+	Sun                   Known         // share
+	Flow, Power           float64       // shares of conductance and power that ran
+	Charge, Floor         Known         // share of the battery; the one below which nothing runs
+}
+
+// Slot is the mean of ten minutes. What was known in less than half of them is
+// absent.
+type Slot struct {
+	Tank, Air, House, Bed, Sun float32
+	Flow, Power                float32
+}
+
+// Memory is the recent past in slots, in a ring. The zero value remembers nothing.
+type Memory struct {
+	slots [held]Slot
+	at    [held]int64 // which slot of all time a place holds, plus one; 0 none
+	now   int64       // the slot being gathered
+	sum   gathered
+}
+
+// gathered are the sums of the slot at hand, by weight in seconds.
+type gathered struct {
+	of, weight [5]float64
+	flow       float64
+	power      float64
+	all        float64
+}
+
+// slotOf is the slot of all time that a time is in.
+func slotOf(t time.Time) int64 { return int64(math.Floor(float64(t.Unix()) / Step)) }
+
+// Add takes a sample in and says whether that completed a slot. A clock that was set
+// back leaves what it remembers of the time to come to be written over.
+func (m *Memory) Add(s *Sample) bool {
+	slot, complete := slotOf(s.Time), false
+	if slot != m.now {
+		complete = m.sum.all > 0
+		if complete {
+			m.put(m.now, m.sum.mean())
+		}
+		m.now, m.sum = slot, gathered{}
+	}
+	m.sum.add(s)
+	return complete
+}
+
+func (g *gathered) add(s *Sample) {
+	w := min(s.Passed.Seconds(), Step)
+	for i, x := range [...]Known{s.Tank, s.Air, s.House, s.Bed, s.Sun} {
+		if known(x) {
+			g.of[i] += w * x
+			g.weight[i] += w
+		}
+	}
+	g.flow += w * s.Flow
+	g.power += w * s.Power
+	g.all += w
+}
+
+func (g *gathered) mean() Slot {
+	var x [5]float32
+	for i := range x {
+		x[i] = float32(math.NaN())
+		if g.weight[i] > 0 && g.weight[i] >= g.all/2 {
+			x[i] = float32(g.of[i] / g.weight[i])
+		}
+	}
+	return Slot{
+		Tank: x[0], Air: x[1], House: x[2], Bed: x[3], Sun: x[4],
+		Flow: float32(g.flow / g.all), Power: float32(g.power / g.all),
+	}
+}
+
+func (m *Memory) put(slot int64, s Slot) {
+	i := slot % held
+	m.slots[i], m.at[i] = s, slot+1
+}
+
+// Look is what a slot of all time held; not ok if it is not remembered.
+func (m *Memory) Look(slot int64) (s Slot, ok bool) {
+	if slot < 0 {
+		return s, false
+	}
+	i := slot % held
+	return m.slots[i], m.at[i] == slot+1
+}

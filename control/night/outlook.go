@@ -1,0 +1,121 @@
+package night
+
+import "math"
+
+// fade is the weight of a day in the mean day, per day of its age; lookBack how many
+// days it spans and brightBack over how many the brightest sun is sought.
+const (
+	fade       = 0.75
+	lookBack   = 10
+	brightBack = 12
+)
+
+// Clear says how strong the sun is in a cloudless sky, as a share, by the time of day
+// in slots; the outlook of a first day rests on it.
+type Clear func(slot int64) float64
+
+// murk is the share of a cloudless day's sun that is expected before any day was
+// seen. Our estimate.
+const murk = 0.5
+
+// Outlook gives the greenhouse's air and the sun of the slots to come.
+type Outlook struct {
+	memory *Memory
+	clear  Clear
+}
+
+// meanDay is the weighted mean of what was seen at a slot's time of day on the days
+// before the slot now; not ok if never.
+func (o *Outlook) meanDay(slot, now int64, of func(*Slot) float32) (mean float64, ok bool) {
+	sum, weight, w := 0.0, 0.0, 1.0
+	for slot -= slotsADay; slot >= now; slot -= slotsADay {
+	}
+	for range lookBack {
+		if s, ok := o.memory.Look(slot); ok {
+			if x := float64(of(&s)); known(x) {
+				sum += w * x
+				weight += w
+			}
+		}
+		w *= fade
+		slot -= slotsADay
+	}
+	return sum / weight, weight > 0
+}
+
+// brightest is the strongest sun at a slot's time of day, of the days before now.
+func (o *Outlook) brightest(slot, now int64) float64 {
+	most, seen := 0.0, false
+	for slot -= slotsADay; slot >= now; slot -= slotsADay {
+	}
+	for range brightBack {
+		if s, ok := o.memory.Look(slot); ok && known(float64(s.Sun)) {
+			most, seen = max(most, float64(s.Sun)), true
+		}
+		slot -= slotsADay
+	}
+	if !seen && o.clear != nil {
+		return o.clear(slot)
+	}
+	return most
+}
+
+func house(s *Slot) float32 { return s.House }
+func sun(s *Slot) float32   { return s.Sun }
+
+// Ahead is the outlook from slot now on, which is the first that is not complete, for
+// n slots. Not ok if no air was seen in the last hour.
+func (o *Outlook) Ahead(now int64, n int) (a Ahead, ok bool) {
+	latest, usual, seen := 0.0, 0.0, 0.0
+	for k := range int64(3) {
+		s, ok := o.memory.Look(now - 1 - k)
+		if x := float64(s.House); ok && known(x) {
+			m, had := o.meanDay(now-1-k, now-1-k, house)
+			if !had {
+				m = x
+			}
+			w := 1 / float64(1+k)
+			latest, usual, seen = latest+w*x, usual+w*m, seen+w
+		}
+	}
+	if seen == 0 {
+		return a, false
+	}
+	anomaly, last := (latest-usual)/seen, latest/seen
+	a = Ahead{House: make([]float64, n), Sun: make([]float64, n)}
+	share, certain := o.clearness(now)
+	for k := range n {
+		slot := now + int64(k)
+		a.House[k] = last
+		if m, ok := o.meanDay(slot, now, house); ok {
+			a.House[k] = m + anomaly
+		}
+		bright := o.brightest(slot, now)
+		m, ok := o.meanDay(slot, now, sun)
+		if !ok {
+			m = murk * bright
+		}
+		w := 0.0
+		if certain {
+			w = math.Exp(-float64(k) / 36)
+		}
+		a.Sun[k] = w*share*bright + (1-w)*m
+	}
+	return a, true
+}
+
+// clearness is the share of the brightest sun that came in the last 90 minutes, if it
+// was light then.
+func (o *Outlook) clearness(now int64) (share float64, ok bool) {
+	got, could := 0.0, 0.0
+	for k := int64(1); k <= 9; k++ {
+		if s, ok := o.memory.Look(now - k); ok && known(float64(s.Sun)) {
+			got += float64(s.Sun)
+			could += o.brightest(now-k, now-k)
+		}
+	}
+	if could < 0.3 {
+		return 0, false
+	}
+	return min(got/could, 1.2), true
+}

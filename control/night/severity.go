@@ -1,0 +1,31 @@
+package night
+
+// severity follows how hard the season is: the mean of what a course without heat
+// would cost, and of how many of its steps are too cold, over about two weeks.
+type severity struct{ cost, cold, weight float64 }
+
+// twoWeeks in slots.
+const twoWeeks = 14 * slotsADay
+
+// add takes in a course of so many slots' time.
+func (s *severity) add(cost, cold float64, slots int) {
+	share := float64(slots) / twoWeeks
+	s.cost += share * (cost - s.cost*1)
+	s.cold += share * (cold - s.cold*1)
+	s.weight += share * (1 - s.weight)
+}
+
+// price of a step at full power, K². A constant one is right in one climate and poor
+// in the next. The figures were found on simulated winters; they have no source.
+func (s *severity) price() float64 {
+	if s.cold <= 0 {
+		return least
+	}
+	return min(max(dear*s.cost/s.cold, least), most)
+}
+
+const (
+	dear  = 0.15
+	least = 0.02
+	most  = 4.0
+)
