@@ -12,6 +12,9 @@ type Settings struct {
 	// looks ahead; Scenarios how many pasts it weighs, 1 for the outlook alone; Shared
 	// for how many slots they keep one duty.
 	Every, Horizon, Scenarios, Shared int
+	// Learn refits the twin every noon, the slot of the day Noon.
+	Learn bool
+	Noon  int64
 	// Budget is how many steps a plan is improved.
 	Budget int
 }
@@ -26,6 +29,7 @@ type Mind struct {
 	memory   Memory
 	outlook  Outlook
 	bed      Known
+	fit      Fit
 	hard     severity
 	plan     *Plan
 	planned  int64                                // the slot at which the plan begins
@@ -46,9 +50,29 @@ func (m *Mind) Observe(s *Sample) {
 	}
 	now := slotOf(s.Time)
 	m.warmBed(now - 1)
+	if m.set.Learn && now%slotsADay == m.set.Noon {
+		m.learn(now)
+	}
 	if now%int64(m.set.Every) == 0 || m.plan == nil && now%3 == 0 {
 		m.replan(now, s)
 	}
+}
+
+// learn refits the twin.
+func (m *Mind) learn(now int64) {
+	m.fit = Learn(&m.set.Twin, &m.memory, now, m.fit, 3)
+	if m.fit.ok {
+		m.twin = m.set.Twin.times(&m.fit.logs)
+		m.bed = m.fit.bed
+	}
+}
+
+// Figures are the learned ratios to the file's figures.
+func (m *Mind) Figures() (ratio [figures]float64, rms float64) {
+	for i, x := range m.fit.logs {
+		ratio[i] = math.Exp(x)
+	}
+	return ratio, m.fit.rms
 }
 
 // warmBed lets the bed follow the air and the sun of a slot, where no probe is in it.
@@ -108,13 +132,8 @@ func (m *Mind) replan(now int64, s *Sample) {
 		m.plan = NewPlan(m.twin, aim, m.set.Drive, from, []Ahead{ahead}, m.set.Horizon, 0, nil)
 		return
 	}
-	m.plan = NewPlan(m.twin, aim, m.set.Drive, from, m.scenarios(now, ahead), m.set.Horizon, m.set.Shared/block, warm)
+	m.plan = NewPlan(m.twin, aim, m.set.Drive, from, m.outlook.scenarios(now, ahead, m.set.Scenarios), m.set.Horizon, m.set.Shared/block, warm)
 	m.plan.Improve(m.set.Budget)
-}
-
-// scenarios are what may come.
-func (m *Mind) scenarios(now int64, ahead Ahead) []Ahead {
-	return []Ahead{ahead}
 }
 
 // unheated is what a course without heat costs and how many of its steps are too cold.
@@ -139,3 +158,6 @@ func (m *Mind) Duty(slot int64) Known {
 	}
 	return m.plan.Duty(int(slot - m.planned))
 }
+
+// Outlook from a slot on.
+func (m *Mind) Outlook(now int64, n int) (Ahead, bool) { return m.outlook.Ahead(now, n) }

@@ -22,6 +22,8 @@ const murk = 0.5
 type Outlook struct {
 	memory *Memory
 	clear  Clear
+	beta   float64
+	betaAt int64
 }
 
 // meanDay is the weighted mean of what was seen at a slot's time of day on the days
@@ -81,7 +83,9 @@ func (o *Outlook) Ahead(now int64, n int) (a Ahead, ok bool) {
 	if seen == 0 {
 		return a, false
 	}
-	anomaly, last := (latest-usual)/seen, latest/seen
+	beta := o.sunlit(now)
+	litNow, litUsual := o.lit(now-1), o.litMean(now-1, now-1)
+	anomaly, last := (latest-usual)/seen-beta*(litNow-litUsual), latest/seen
 	a = Ahead{House: make([]float64, n), Sun: make([]float64, n)}
 	share, certain := o.clearness(now)
 	for k := range n {
@@ -100,6 +104,18 @@ func (o *Outlook) Ahead(now int64, n int) (a Ahead, ok bool) {
 			w = math.Exp(-float64(k) / 36)
 		}
 		a.Sun[k] = w*share*bright + (1-w)*m
+		// the air follows the sun expected
+		sum, cnt := 0.0, 0.0
+		for j := 0; j < 6; j++ {
+			x := 0.0
+			if k-j >= 0 {
+				x = a.Sun[k-j]
+			} else if s, ok := o.memory.Look(slot - int64(j)); ok && known(float64(s.Sun)) {
+				x = float64(s.Sun)
+			}
+			sum, cnt = sum+x, cnt+1
+		}
+		a.House[k] += beta * (sum/cnt - o.litMean(slot, now))
 	}
 	return a, true
 }
@@ -118,4 +134,53 @@ func (o *Outlook) clearness(now int64) (share float64, ok bool) {
 		return 0, false
 	}
 	return min(got/could, 1.2), true
+}
+
+// lit is the mean sun of the hour up to a slot.
+func (o *Outlook) lit(slot int64) float64 {
+	sum, n := 0.0, 0.0
+	for j := range int64(6) {
+		if s, ok := o.memory.Look(slot - j); ok && known(float64(s.Sun)) {
+			sum, n = sum+float64(s.Sun), n+1
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum / n
+}
+
+// litMean is that of the mean day.
+func (o *Outlook) litMean(slot, now int64) float64 {
+	sum := 0.0
+	for j := range int64(6) {
+		m, ok := o.meanDay(slot-j, now, sun)
+		if ok {
+			sum += m
+		}
+	}
+	return sum / 6
+}
+
+// sunlit is by how many K the air follows a sun of 1.
+func (o *Outlook) sunlit(now int64) float64 {
+	if o.betaAt/72 == now/72 && o.betaAt != 0 {
+		return o.beta
+	}
+	xy, xx := 0.0, 0.3
+	for k := int64(1); k < 10*slotsADay; k += 3 {
+		a, ok1 := o.memory.Look(now - k)
+		b, ok2 := o.memory.Look(now - k - slotsADay)
+		if !ok1 || !ok2 {
+			continue
+		}
+		x := o.lit(now-k) - o.lit(now-k-slotsADay)
+		y := float64(a.House) - float64(b.House)
+		if !known(y) {
+			continue
+		}
+		xy, xx = xy+x*y, xx+x*x
+	}
+	o.beta, o.betaAt = max(0, xy/xx), now
+	return o.beta
 }

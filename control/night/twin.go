@@ -43,9 +43,6 @@ type link struct {
 	full           bool    // the battery took no more
 }
 
-// roll is a course of the twin.
-type roll struct{ links []link }
-
 // after lets one step pass: the ends of n under a house air, a sun, and the shares of
 // the coil's conductance and of the drawn power.
 func (t *Twin) after(n *Now, house, sun, flow, power float64, out *link) {

@@ -46,8 +46,7 @@ type tally struct {
 	score   Score
 	night   float64 // minimum since noon
 	nights  []float64
-	noon    time.Duration // of the day, after midnight UTC
-	since   time.Time
+	noon    time.Time // the next
 }
 
 // newTally counts nights from noon of a clock that is so far from UTC.
@@ -56,7 +55,7 @@ func newTally(minimum quantity.Celsius, start time.Time, offset time.Duration) *
 	for !noon.After(start) {
 		noon = noon.Add(24 * time.Hour)
 	}
-	return &tally{minimum: minimum, night: math.Inf(1), since: noon}
+	return &tally{minimum: minimum, night: math.Inf(1), noon: noon}
 }
 
 // add books dt up to now at an air temperature.
@@ -70,9 +69,9 @@ func (t *tally) add(now time.Time, dt time.Duration, air quantity.Celsius) {
 		t.score.Frost += h
 	}
 	t.night = min(t.night, float64(air))
-	if !now.Before(t.since) {
+	if !now.Before(t.noon) {
 		t.nights = append(t.nights, t.night)
-		t.night, t.since = math.Inf(1), t.since.Add(24*time.Hour)
+		t.night, t.noon = math.Inf(1), t.noon.Add(24*time.Hour)
 	}
 }
 
