@@ -227,6 +227,9 @@ type Battery struct {
 	Capacity   quantity.AmpereHour
 	Resistance quantity.Ohm
 	Panel      quantity.Watt
+	Controller Coupling       // of that panel
+	Tilt       quantity.Angle // of it; negative: as the element's
+	Facing     quantity.Angle // likewise
 	Computer   quantity.Watt
 	RestDraw   quantity.Ampere // negative: not known
 	Reserve    quantity.Share

@@ -15,7 +15,6 @@ import (
 // without the loop's prefix.
 func loopRelations(f *File, l *Loop) Faults {
 	var faults Faults
-	// wrong tells value and the others in the grower's units.
 	wrong := func(bad bool, key string, value any, problem string, others ...any) {
 		if bad {
 			for i, v := range others {
@@ -40,6 +39,7 @@ func loopRelations(f *File, l *Loop) Faults {
 	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut,
 		"the thermal cut-out belongs near dangerously_hot at %v: not more than %v below or %v above", t.Danger, quantity.Kelvin(10), quantity.Kelvin(8))
 	wrong(bool(t.Closed) && l.Model.OpenSurface > 0, "model.open_surface", l.Model.OpenSurface, "water cannot evaporate from a tank that is closed (tank.closed = true)")
+	lumpedRelations(l, wrong)
 	if problem := unpushed(l); problem != "" {
 		wrong(true, "model.pump_head", l.Model.PumpHead, "%v", problem)
 	}
