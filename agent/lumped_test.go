@@ -145,8 +145,11 @@ func TestLumpedPlantsAreDecidedAsTheStudyWas(t *testing.T) {
 			assert.Equal(t, seen, s.Fitted.Places[p], "%s: probe at %v", name, p)
 		}
 		assert.Positive(t, f.Daemon.PanelRatio, "the element's panel is measured")
-		_, err = Derive(f)
+		assert.Equal(t, quantity.Celsius(-40), s.Crop.Harm, "every kelvin below the minimum counts alike")
+		d, err := Derive(f)
 		require.NoError(t, err)
+		require.Len(t, d.Warnings, 2, "%v", d.Warnings)
+		assert.Contains(t, d.Warnings[0]+d.Warnings[1], "Do not run a real greenhouse by it")
 	}
 }
 

@@ -23,12 +23,16 @@ func tankFields() []field {
 
 func cropFields() []field {
 	return []field{
+		{key: "crop.kind", about: "What you grow: it gives those of the temperatures below that you do not write yourself; duskloop check says which, and from where. Empty: the defaults as they stand here.",
+			at: words(kinds()+", or nothing", func(_ *File, l *Loop) *CropKind { return &l.Crop.Kind })},
 		{key: "crop.minimum", about: "Tunnel air below it is answered with heat whatever the start difference.", initial: "5 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Minimum }, -10, 25)},
 		{key: "crop.comfortable", about: "Above it heat is kept for later.", initial: "12 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Comfort }, -5, 35)},
 		{key: "crop.maximum", about: "Above it even a hot tank waits until it is dangerously hot.", initial: "30 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Maximum }, 10, 45)},
+		{key: "crop.harm", about: "Where cold does lasting harm, for the plan of the night. Each minute below the minimum counts by the square of its deficit; from here down that square counts twice at 1 K below, three times at 2 K, and so on. -40 °C: it never does.", initial: "-40 °C", live: true,
+			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Harm }, harmless, 25)},
 	}
 }
 

@@ -196,7 +196,8 @@ type House struct {
 
 // Crop is what the seedlings stand.
 type Crop struct {
-	Minimum, Comfort, Maximum quantity.Celsius
+	Kind                            CropKind
+	Minimum, Comfort, Maximum, Harm quantity.Celsius
 }
 
 // Carry is when heat is carried.
