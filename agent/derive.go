@@ -59,6 +59,7 @@ func Derive(f *config.File) (Derived, error) {
 		return d, err
 	}
 	d.say("carrying stops at a difference of", "%s", s.StopDifference().In(u))
+	d.crop(f)
 	d.battery(l)
 	d.calibrated(l, u)
 	if ratio := f.Daemon.PanelRatio; ratio > 0 {

@@ -24,6 +24,9 @@ func (d *Derived) warn(f *config.File, boiling quantity.Celsius) {
 	if !l.Contactor.Fitted() {
 		d.warning("No contactor is described: nothing here can stop the panel from heating. The thermal cut-out is the only thing that does.")
 	}
+	if l.Coil.Volume == 0 {
+		d.warning("coil.volume is 0: this file describes a lumped plant for comparing in the simulation. Do not run a real greenhouse by it.")
+	}
 	d.warnHot(l, boiling, f.Site.Units)
 	if l.Probes[control.Coil].ID == "" && l.Probes[control.Return].ID == "" {
 		d.warning("No probe is on the coil or the return: frost in the coil cannot be seen, and flow is judged by current only.")

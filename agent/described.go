@@ -18,7 +18,6 @@ const (
 	tunnelHeat  = 10.0 // J/K per litre of tunnel
 	houseHeat   = 40e3 // J/K per m² of floor
 	houseHeight = 2.0  // m, for the air that is exchanged
-	ventBand    = 2.0  // K from closed to fully open
 )
 
 // plantParams turns the greenhouse file into the plant's parameters.
@@ -31,15 +30,17 @@ func plantParams(f *config.File) plant.Params {
 		Volume: l.Tank.Volume, Glycerin: l.Tank.Glycerin, Loss: l.Tank.Loss,
 		Capacity: l.Model.TankHeat, OpenSurface: l.Model.OpenSurface,
 		CutOut: l.Element.CutOut, CutOutReset: p.Tank.CutOutReset,
+		Taper: plant.Taper{From: l.Model.TaperFrom, Band: l.Model.TaperBand},
 	}
 	p.Element = plant.Element{Panel: labelled(l, plane), Resistance: l.Element.Resistance, Cable: l.Element.Cable}
 	p.Loop = describedLoop(l, p.Loop.Still)
 	p.Coil = describedCoil(l)
 	p.Fans = plant.Fans{Power: plant.FullPower(l.Fans.Draw, l.Fans.Duty), InTunnel: l.Model.FansInTunnel}
-	p.Tunnel = describedTunnel(l, p.Tunnel.SunToBed)
+	p.Tunnel = describedTunnel(l)
 	p.Greenhouse = describedHouse(l)
 	p.Supply.Battery = battery.Typical(chemistry(l.Battery.Chemistry.Kind), l.Battery.Capacity)
-	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: plane}
+	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: chargingPlane(l, plane)}
+	p.Supply.Charger = coupled(l.Battery.Controller)
 	p.Supply.BaseLoad = l.Battery.Computer
 	return p
 }
@@ -52,6 +53,24 @@ func labelled(l *config.Loop, plane sun.Plane) plant.Panel {
 		p.Series, p.Parallel = int(n.Series), int(n.Parallel)
 	}
 	return p
+}
+
+// chargingPlane is where the battery's panel looks: as the element's, unless told.
+func chargingPlane(l *config.Loop, as sun.Plane) sun.Plane {
+	if l.Battery.Tilt >= 0 {
+		as.Tilt = l.Battery.Tilt
+	}
+	if l.Battery.Facing >= 0 {
+		as.Facing = l.Battery.Facing
+	}
+	return as
+}
+
+func coupled(c config.Coupling) plant.Charger {
+	if c == config.MaximumPower {
+		return plant.MaximumPower
+	}
+	return plant.Direct
 }
 
 func describedLoop(l *config.Loop, still quantity.WattPerKelvin) plant.Loop {
@@ -74,13 +93,13 @@ func describedCoil(l *config.Loop) plant.Coil {
 	}}
 }
 
-func describedTunnel(l *config.Loop, toBed quantity.Share) plant.Tunnel {
+func describedTunnel(l *config.Loop) plant.Tunnel {
 	m := l.Model
 	return plant.Tunnel{
 		Air: either(m.TunnelAir, quantity.JoulePerKelvin(tunnelHeat*float64(l.Tunnel.Volume))),
 		Bed: l.Tunnel.Bed, BedToAir: m.BedToAir, BedToSoil: m.BedToSoil, Soil: m.Soil,
 		Cover: either(l.Tunnel.Cover, glazed(l.Tunnel.Glazing)+leak(l.Tunnel.Glazing, l.Tunnel.Volume)),
-		Sun:   m.TunnelSun, SunToBed: toBed, Vent: vent(m.TunnelVent),
+		Sun:   m.TunnelSun, SunToBed: m.SunToBed, Vent: vent(m.TunnelVent),
 	}
 }
 
@@ -120,7 +139,7 @@ func leak(g config.Glazing, air quantity.Litre) quantity.WattPerKelvin {
 }
 
 func vent(v config.Vent) plant.Vent {
-	return plant.Vent{Opens: v.Opens, Band: ventBand, Conductance: v.Conductance}
+	return plant.Vent{Opens: v.Opens, Band: v.Band, Conductance: v.Conductance}
 }
 
 func chemistry(c control.Chemistry) battery.Chemistry {

@@ -43,6 +43,30 @@ func TestSingleEffectsAreSwitchedOff(t *testing.T) {
 	assert.InDelta(t, 19, float64(p.Coil.Lumped), 1e-9)
 }
 
+func TestBatteryPanelLooksItsOwnWay(t *testing.T) {
+	t.Parallel()
+	p := described(t, "battery")
+	assert.Equal(t, p.Element.Panel.Plane, p.Supply.Panel.Plane, "unless told, as the element's")
+	assert.Equal(t, plant.Direct, p.Supply.Charger)
+	p = described(t, "battery", `tilt = "35 deg"`, `facing = "0 deg"`, `controller = "maximum-power"`)
+	assert.InDelta(t, 35, float64(p.Supply.Panel.Plane.Tilt), 1e-9)
+	assert.Zero(t, p.Supply.Panel.Plane.Facing, "due north is told, not left out")
+	assert.InDelta(t, 62, float64(p.Element.Panel.Plane.Tilt), 1e-9)
+	assert.Equal(t, plant.MaximumPower, p.Supply.Charger)
+}
+
+func TestTaperAndVentBandsAreTheFiles(t *testing.T) {
+	t.Parallel()
+	p := described(t, "model")
+	assert.Zero(t, p.Tank.Taper.Band, "no plain element tapers off")
+	assert.InDelta(t, 2, float64(p.Tunnel.Vent.Band), 1e-9)
+	p = described(t, "model", `taper_from = "70 °C"`, `taper_band = "5 K"`, `tunnel_vent_band = "4 K"`, `house_vent_band = "1 K"`, `sun_to_bed = "25 %"`)
+	assert.Equal(t, plant.Taper{From: 70, Band: 5}, p.Tank.Taper)
+	assert.InDelta(t, 4, float64(p.Tunnel.Vent.Band), 1e-9)
+	assert.InDelta(t, 1, float64(p.Greenhouse.Vent.Band), 1e-9)
+	assert.InDelta(t, 0.25, float64(p.Tunnel.SunToBed), 1e-9)
+}
+
 func TestLumpedFiguresTakePrecedence(t *testing.T) {
 	t.Parallel()
 	p := described(t, "model", `tank_heat = "90 kJ/K"`, `tunnel_air = "20 kJ/K"`, `house_air = "300 kJ/K"`)

@@ -57,6 +57,10 @@ type CropLimits struct {
 	Minimum quantity.Celsius // below it comfort heat starts whatever the start difference
 	Comfort quantity.Celsius // above it comfort heat is kept for later
 	Maximum quantity.Celsius // above it shedding waits until the tank is in danger
+	// Harm is where cold does lasting harm, at most Minimum: a minute at air below
+	// Minimum weighs (Minimum - air)² (1 + max(0, Harm - air) / 1 K). How fast harm grows
+	// is our choice. No rule that switches asks for it yet.
+	Harm quantity.Celsius
 }
 
 // Carry shapes the carrying of heat from tank to tunnel.

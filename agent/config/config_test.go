@@ -60,6 +60,11 @@ func TestFaults(t *testing.T) {
 		{"a label that contradicts itself", `resistance = "1.15 ohm"`, "resistance = \"1.15 ohm\"\nvoc = \"18 V\"\nvmp = \"18.4 V\"\nisc = \"6 A\"\nimp = \"5.4 A\"\ncells = 36", "loop.bench.element.voc", "is below Voc"},
 		{"closed and open", `volume = "6.3 gal"`, "volume = \"6.3 gal\"\nclosed = true\n[loop.bench.model]\nopen_surface = \"0.05 m2\"\n[loop.bench.tank]", "loop.bench.model.open_surface", "a tank that is closed"},
 		{"a pump too weak", "[loop.bench.model]", "[loop.bench.model]\npump_head = \"1 m\"\npipe_bore = \"4 mm\"\npipe_length = \"20 m\"", "loop.bench.model.pump_head", "of head at that flow, the pump gives 1 m"},
+		{"a loop of drops", `volume = "3 cups"`, `volume = "10 mL"`, "loop.bench.coil.volume", "neither none nor at least"},
+		{"probes on no loop", `volume = "3 cups"`, `volume = "0 L"`, "loop.bench.coil.volume", "shows that there is a loop"},
+		{"fins without a loop", `volume = "3 cups"`, "volume = \"0 L\"\n[loop.bench.model]\ncoil_fins = \"40 W/K\"\n[loop.bench.coil]", "loop.bench.coil.volume", "told by its conductance"},
+		{"a taper too steep", "[loop.bench.model]", "[loop.bench.model]\ntaper_band = \"0.1 K\"", "loop.bench.model.taper_band", "neither none nor at least"},
+		{"no such controller", `chemistry = "agm"`, "chemistry = \"agm\"\ncontroller = \"magic\"", "loop.bench.battery.controller", "direct or maximum-power"},
 		{"no time of day", `# quiet_from = "22:00"`, `quiet_from = "25:00"`, "phone.quiet_from", "write a time of day"},
 		{"no severity", `# from = "error"`, `from = "grave"`, "phone.from", "no severity"},
 		{"a duty without pwm", `draw = "7 W"`, "draw = \"7 W\"\nduty = \"60 %\"", "loop.bench.pump.duty", "needs pwm"},
@@ -200,11 +205,11 @@ func FuzzParse(f *testing.F) {
 func TestFaultsSpeakTheGrowersUnits(t *testing.T) {
 	t.Parallel()
 	_, err := Parse(with(t, `hot = "176 °F"`, `hot = "260 °F"`))
-	require.ErrorContains(t, err, "104 °F to 194 °F")
+	require.ErrorContains(t, err, "104 °F to 197.6 °F")
 	_, err = Parse(with(t, `stop_difference = "5 °F"`, `stop_difference = "15 °F"`))
 	require.ErrorContains(t, err, "start_difference of 14 °F")
 	f, err := Parse([]byte(strings.Replace(Example(), `units = "us"`, `units = "si"`, 1)))
 	require.NoError(t, err)
 	_, _, err = f.With(map[string]string{"tank.hot": "260 °F"})
-	require.ErrorContains(t, err, "40 °C to 90 °C")
+	require.ErrorContains(t, err, "40 °C to 92 °C")
 }

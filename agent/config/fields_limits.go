@@ -11,7 +11,7 @@ func limitFields() []field {
 func tankFields() []field {
 	return []field{
 		{key: "tank.hot", about: "Contactor opens and heat is shed.", initial: "80 °C", live: true,
-			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Tank.Hot }, 40, 90)},
+			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Tank.Hot }, 40, 92)},
 		{key: "tank.dangerously_hot", about: "Heat is shed even into a tunnel that is too warm for the crop.", initial: "88 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Tank.Danger }, 45, 95)},
 		{key: "tank.hysteresis", about: "Both end this far below.", initial: "4 K", live: true,
@@ -23,12 +23,16 @@ func tankFields() []field {
 
 func cropFields() []field {
 	return []field{
+		{key: "crop.kind", about: "What you grow: it gives those of the temperatures below that you do not write yourself; duskloop check says which, and from where. Empty: the defaults as they stand here.",
+			at: words(kinds()+", or nothing", func(_ *File, l *Loop) *CropKind { return &l.Crop.Kind })},
 		{key: "crop.minimum", about: "Tunnel air below it is answered with heat whatever the start difference.", initial: "5 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Minimum }, -10, 25)},
 		{key: "crop.comfortable", about: "Above it heat is kept for later.", initial: "12 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Comfort }, -5, 35)},
 		{key: "crop.maximum", about: "Above it even a hot tank waits until it is dangerously hot.", initial: "30 °C", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Maximum }, 10, 45)},
+		{key: "crop.harm", about: "Where cold does lasting harm, for the plan of the night. Each minute below the minimum counts by the square of its deficit; from here down that square counts twice at 1 K below, three times at 2 K, and so on. -40 °C: it never does.", initial: "-40 °C", live: true,
+			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Crop.Harm }, harmless, 25)},
 	}
 }
 
@@ -89,6 +93,12 @@ func batteryFields() []field {
 			at: words("a place of [probes], or nothing", func(_ *File, l *Loop) *Where { return &l.Battery.Where })},
 		{key: "battery.rest_draw", about: "What flows out through the meter when pump and fans are off and no sun shines, measured once with a good multimeter: it teaches the meter's zero. Negative: not known.", initial: "-1 A",
 			at: between(func(_ *File, l *Loop) *quantity.Ampere { return &l.Battery.RestDraw }, -1, 5)},
+		{key: "battery.controller", about: "What joins that panel to the battery: direct (a switching controller: the panel works at the battery's voltage) or maximum-power. For the simulation.", initial: "direct",
+			at: words("direct or maximum-power", func(_ *File, l *Loop) *Coupling { return &l.Battery.Controller })},
+		{key: "battery.tilt", about: "That panel from the horizontal. Negative: as the element's.", initial: "-1 deg",
+			at: between(func(_ *File, l *Loop) *quantity.Angle { return &l.Battery.Tilt }, -1, 90)},
+		{key: "battery.facing", about: "Where that panel looks, clockwise from north. Negative: as the element's.", initial: "-1 deg",
+			at: between(func(_ *File, l *Loop) *quantity.Angle { return &l.Battery.Facing }, -1, 360)},
 		{key: "battery.computer", about: "What this computer draws, all the time.", initial: "2 W",
 			at: between(func(_ *File, l *Loop) *quantity.Watt { return &l.Battery.Computer }, 0, 100)},
 		{key: "battery.reserve", about: "Below this charge comfort heat waits.", initial: "50 %", live: true,

@@ -49,8 +49,8 @@ func plantFields() []field {
 			at: between(func(_ *File, l *Loop) *quantity.WattPerKelvin { return &l.Coil.Conductance }, 0.5, 500)},
 		{key: "coil.flow", about: "Flow of the pump.", initial: "1.5 L/min",
 			at: between(func(_ *File, l *Loop) *quantity.LitrePerMinute { return &l.Coil.Flow }, 0.05, 100)},
-		{key: "coil.volume", about: "Liquid in coil and pipes.", initial: "0.6 L",
-			at: between(func(_ *File, l *Loop) *quantity.Litre { return &l.Coil.Volume }, 0.05, 50)},
+		{key: "coil.volume", about: "Liquid in coil and pipes. 0 L only for a lumped plant in the simulation: the coil then takes its heat straight from the tank.", initial: "0.6 L",
+			at: between(func(_ *File, l *Loop) *quantity.Litre { return &l.Coil.Volume }, 0, 50)},
 
 		{key: "tunnel.volume", about: "Air in the tunnel, for the simulation.", initial: "1500 L",
 			at: between(func(_ *File, l *Loop) *quantity.Litre { return &l.Tunnel.Volume }, 20, 100000)},

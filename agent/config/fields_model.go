@@ -38,6 +38,11 @@ func nameplateFields() []field {
 // modelFields are what only the simulation asks.
 func modelFields() []field { return append(modelLoopFields(), modelHouseFields()...) }
 
+// modelKelvins makes the place of a model's temperature difference.
+func modelKelvins(at func(*Model) *quantity.Kelvin, low, high quantity.Kelvin) func(*File, *Loop) slot {
+	return between(func(_ *File, l *Loop) *quantity.Kelvin { return at(&l.Model) }, low, high)
+}
+
 func modelLoopFields() []field {
 	length := func(at func(*Model) *quantity.Metre, high quantity.Metre) func(*File, *Loop) slot {
 		return between(func(_ *File, l *Loop) *quantity.Metre { return at(&l.Model) }, 0, high)
@@ -47,6 +52,10 @@ func modelLoopFields() []field {
 			at: between(func(_ *File, l *Loop) *quantity.JoulePerKelvin { return &l.Model.TankHeat }, 0, 1e8)},
 		{key: "model.open_surface", about: "Liquid open to the air, from which water evaporates. 0 m2: covered.", initial: "0 m2",
 			at: between(func(_ *File, l *Loop) *quantity.SquareMetre { return &l.Model.OpenSurface }, 0, 10)},
+		{key: "model.taper_from", about: "Tank temperature from which the element takes less and less.", initial: "88 °C",
+			at: between(func(_ *File, l *Loop) *quantity.Celsius { return &l.Model.TaperFrom }, 20, 99)},
+		{key: "model.taper_band", about: "So much higher it takes nothing. 0 K: it does not taper off, as no plain element does; a lumped plant for comparing may.", initial: "0 K",
+			at: modelKelvins(func(m *Model) *quantity.Kelvin { return &m.TaperBand }, 0, 40)},
 		{key: "model.pump_head", about: "The pump's head at no flow; the thick cold mix then flows slower. 0 m: the flow stays.", initial: "0 m",
 			at: length(func(m *Model) *quantity.Metre { return &m.PumpHead }, 50)},
 		{key: "model.pipe_bore", about: "Inside of the pipe.", initial: "10 mm",
@@ -85,10 +94,14 @@ func modelHouseFields() []field {
 			at: capacity(func(m *Model) *quantity.JoulePerKelvin { return &m.TunnelAir })},
 		{key: "model.tunnel_sun", about: "Area through which the sun warms the tunnel, times what two covers let through. 0 m2: no sun.", initial: "0.55 m2",
 			at: between(func(_ *File, l *Loop) *quantity.SquareMetre { return &l.Model.TunnelSun }, 0, 500)},
+		{key: "model.sun_to_bed", about: "Share of it that warms the bed; the rest warms the air.", initial: "60 %",
+			at: between(func(_ *File, l *Loop) *quantity.Share { return &l.Model.SunToBed }, 0, 1)},
 		{key: "model.tunnel_vent", about: "Heat per kelvin that the tunnel's open vent lets out. 0 W/K: no vent.", initial: "110 W/K",
 			at: conductance(func(m *Model) *quantity.WattPerKelvin { return &m.TunnelVent.Conductance })},
-		{key: "model.tunnel_vent_opens", about: "Where it begins to open; it is wide open 2 K higher.", initial: "26 °C",
+		{key: "model.tunnel_vent_opens", about: "Where it begins to open.", initial: "26 °C",
 			at: degrees(func(m *Model) *quantity.Celsius { return &m.TunnelVent.Opens }, 0, 60)},
+		{key: "model.tunnel_vent_band", about: "It is wide open so much higher.", initial: "2 K",
+			at: modelKelvins(func(m *Model) *quantity.Kelvin { return &m.TunnelVent.Band }, 0.5, 30)},
 		{key: "model.bed_to_air", about: "Bed to tunnel air.", initial: "9 W/K",
 			at: conductance(func(m *Model) *quantity.WattPerKelvin { return &m.BedToAir })},
 		{key: "model.bed_to_soil", about: "Bed to the deep soil. 0 W/K: none.", initial: "1.2 W/K",
@@ -101,8 +114,10 @@ func modelHouseFields() []field {
 			at: between(func(_ *File, l *Loop) *quantity.Share { return &l.Model.HouseSun }, 0, 1)},
 		{key: "model.house_vent", about: "Heat per kelvin that the greenhouse's open vents let out. 0 W/K: none.", initial: "480 W/K",
 			at: conductance(func(m *Model) *quantity.WattPerKelvin { return &m.HouseVent.Conductance })},
-		{key: "model.house_vent_opens", about: "Where they begin to open; wide open 2 K higher.", initial: "25 °C",
+		{key: "model.house_vent_opens", about: "Where they begin to open.", initial: "25 °C",
 			at: degrees(func(m *Model) *quantity.Celsius { return &m.HouseVent.Opens }, 0, 60)},
+		{key: "model.house_vent_band", about: "They are wide open so much higher.", initial: "2 K",
+			at: modelKelvins(func(m *Model) *quantity.Kelvin { return &m.HouseVent.Band }, 0.5, 30)},
 		{key: "model.sky_share", about: "Share of the cold sky that the greenhouse's cover sees. 0 %: no loss to the sky.", initial: "50 %",
 			at: between(func(_ *File, l *Loop) *quantity.Share { return &l.Model.SkyShare }, 0, 1)},
 	}

@@ -196,7 +196,8 @@ type House struct {
 
 // Crop is what the seedlings stand.
 type Crop struct {
-	Minimum, Comfort, Maximum quantity.Celsius
+	Kind                            CropKind
+	Minimum, Comfort, Maximum, Harm quantity.Celsius
 }
 
 // Carry is when heat is carried.
@@ -227,6 +228,9 @@ type Battery struct {
 	Capacity   quantity.AmpereHour
 	Resistance quantity.Ohm
 	Panel      quantity.Watt
+	Controller Coupling       // of that panel
+	Tilt       quantity.Angle // of it; negative: as the element's
+	Facing     quantity.Angle // likewise
 	Computer   quantity.Watt
 	RestDraw   quantity.Ampere // negative: not known
 	Reserve    quantity.Share

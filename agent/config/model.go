@@ -7,6 +7,8 @@ import "duskloop/sensors/quantity"
 type Model struct {
 	TankHeat    quantity.JoulePerKelvin // lumped; zero: by volume and mix
 	OpenSurface quantity.SquareMetre
+	TaperFrom   quantity.Celsius // of the tank: the element's power falls from here
+	TaperBand   quantity.Kelvin  // to nothing so much higher; zero: it does not
 
 	PumpHead               quantity.Metre
 	PipeBore, PipeLength   quantity.Metre
@@ -18,6 +20,7 @@ type Model struct {
 
 	TunnelAir  quantity.JoulePerKelvin // lumped; zero: by volume
 	TunnelSun  quantity.SquareMetre
+	SunToBed   quantity.Share // of that; the rest warms the air
 	TunnelVent Vent
 	BedToAir   quantity.WattPerKelvin
 	BedToSoil  quantity.WattPerKelvin
@@ -33,6 +36,7 @@ type Model struct {
 type Vent struct {
 	Conductance quantity.WattPerKelvin // when open; zero: none
 	Opens       quantity.Celsius
+	Band        quantity.Kelvin // from closed to wide open
 }
 
 // Nameplate is the label of the element's panels. All zero: a generic 12 V-class

@@ -171,6 +171,7 @@ func (r *reader) finish() {
 				r.faults = append(r.faults, Fault{Key: prefix + f.key, Problem: "missing", Allowed: f.at(r.file, l).allowed(r.file.Site.Units)})
 			}
 		}
+		l.Crop.stand(func(key string) bool { return r.lines[prefix+key] > 0 })
 		r.relate(prefix, loopRelations(r.file, l))
 	}
 	r.relate("", fileRelations(r.file))

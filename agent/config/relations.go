@@ -15,7 +15,6 @@ import (
 // without the loop's prefix.
 func loopRelations(f *File, l *Loop) Faults {
 	var faults Faults
-	// wrong tells value and the others in the grower's units.
 	wrong := func(bad bool, key string, value any, problem string, others ...any) {
 		if bad {
 			for i, v := range others {
@@ -32,6 +31,7 @@ func loopRelations(f *File, l *Loop) Faults {
 	wrong(t.Vessel > 0 && t.Vessel < t.Volume, "tank.vessel", t.Vessel, "less than the %v of liquid in it", t.Volume)
 	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort, "not above minimum of %v", l.Crop.Minimum)
 	wrong(l.Crop.Maximum <= l.Crop.Comfort, "crop.maximum", l.Crop.Maximum, "not above comfortable of %v", l.Crop.Comfort)
+	wrong(l.Crop.Harm > l.Crop.Minimum, "crop.harm", l.Crop.Harm, "above the minimum of %v", l.Crop.Minimum)
 	wrong(b.Reconnect < b.CutOff+0.2, "battery.reconnect", b.Reconnect, "not at least 0.2 V above cut_off of %v", b.CutOff)
 	wrong(b.Reserve+b.Recovery > 1, "battery.recovery", b.Recovery, "with the reserve of %v more than a full battery", b.Reserve)
 	atCutOff := control.RestCharge(b.Chemistry.Kind, b.CutOff)
@@ -40,6 +40,7 @@ func loopRelations(f *File, l *Loop) Faults {
 	wrong(l.Element.CutOut < t.Danger.Plus(-10) || l.Element.CutOut > t.Danger.Plus(8), "element.cut_out", l.Element.CutOut,
 		"the thermal cut-out belongs near dangerously_hot at %v: not more than %v below or %v above", t.Danger, quantity.Kelvin(10), quantity.Kelvin(8))
 	wrong(bool(t.Closed) && l.Model.OpenSurface > 0, "model.open_surface", l.Model.OpenSurface, "water cannot evaporate from a tank that is closed (tank.closed = true)")
+	lumpedRelations(l, wrong)
 	if problem := unpushed(l); problem != "" {
 		wrong(true, "model.pump_head", l.Model.PumpHead, "%v", problem)
 	}

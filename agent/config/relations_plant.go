@@ -3,10 +3,30 @@ package config
 import (
 	"strings"
 
+	"duskloop/control"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/coil"
 	"duskloop/sim/fluid"
 )
+
+// The least that the simulation takes where it is not nothing.
+const (
+	leastTaper quantity.Kelvin = 0.5
+	leastLoop  quantity.Litre  = 0.05
+)
+
+// A wrong notes a fault where bad: of a key with its value, in words with the values
+// of others. All are told in the grower's units.
+type wrong func(bad bool, key string, value any, problem string, others ...any)
+
+// lumpedRelations looks at what only a lumped plant may say.
+func lumpedRelations(l *Loop, wrong wrong) {
+	m := l.Model
+	wrong(m.TaperBand > 0 && m.TaperBand < leastTaper, "model.taper_band", m.TaperBand, "neither none nor at least %v", leastTaper)
+	wrong(l.Coil.Volume > 0 && l.Coil.Volume < leastLoop, "coil.volume", l.Coil.Volume, "neither none nor at least %v", leastLoop)
+	wrong(l.Coil.Volume == 0 && m.CoilFins > 0, "coil.volume", l.Coil.Volume, "only a coil told by its conductance takes heat straight from the tank, not one by model.coil_fins")
+	wrong(l.Coil.Volume == 0 && (l.Probes[control.Coil].ID != "" || l.Probes[control.Return].ID != ""), "coil.volume", l.Coil.Volume, "a probe on coil or return shows that there is a loop")
+}
 
 // Line is where a key was written in the file it came from, counted from 1; 0 where the
 // default stands.

@@ -22,7 +22,7 @@ func (f *File) Settings() (control.Settings, error) {
 		Units: f.Site.Units, StaleAfter: f.Daemon.staleAfter().Duration(),
 		Tank:    control.TankLimits{Hot: l.Tank.Hot, Danger: l.Tank.Danger, Hysteresis: l.Tank.Hysteresis, MinOpen: l.Tank.MinOpen.Duration()},
 		Element: element,
-		Crop:    control.CropLimits{Minimum: l.Crop.Minimum, Comfort: l.Crop.Comfort, Maximum: l.Crop.Maximum},
+		Crop:    control.CropLimits{Minimum: l.Crop.Minimum, Comfort: l.Crop.Comfort, Maximum: l.Crop.Maximum, Harm: l.Crop.Harm},
 		Frost:   control.Frost{Freezing: mix.Freezing(), Margin: l.Carry.FrostMargin},
 		Carry:   l.carry(), Battery: l.battery(), Proof: l.proof(),
 	}

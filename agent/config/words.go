@@ -69,6 +69,23 @@ func (d *Dim) Set(text string) error {
 // String is the word.
 func (d Dim) String() string { return string(d) }
 
+// Coupling is what joins the battery's panel to the battery.
+type Coupling string
+
+// The couplings that are known.
+const (
+	DirectCoupling Coupling = "direct"
+	MaximumPower   Coupling = "maximum-power"
+)
+
+// Set reads direct or maximum-power.
+func (c *Coupling) Set(text string) error {
+	return choose(c, text, "a panel's controller is direct or maximum-power", DirectCoupling, MaximumPower)
+}
+
+// String is the word.
+func (c Coupling) String() string { return string(c) }
+
 // Where is the place of a thing by its probe; empty for nowhere.
 type Where string
 
