@@ -1,0 +1,41 @@
+package night
+
+import "math"
+
+// How far an hour's forecast by the twin may be off before it is not believed: the
+// tank by so many K or this share of what it changed, the air by so many K. Not judged
+// where a vent may be open or the element tapers. Our choices: several times the usual
+// error of a twin that fits.
+const (
+	tankOff  = 4.0
+	airOff   = 3.5
+	shareOff = 0.5
+)
+
+// judge holds an hour's forecast against what came. A twin that was wrong is not
+// believed for an hour.
+func (m *Mind) judge(now int64) {
+	var w [piece + 1]Slot
+	for k := range w {
+		s, ok := m.memory.Look(now - piece - 1 + int64(k))
+		if !ok || !known(float64(s.Tank)) || !known(float64(s.Air)) || !known(float64(s.House)) || !known(float64(s.Sun)) {
+			return
+		}
+		w[k] = s
+	}
+	n := Now{Tank: float64(w[0].Tank), Air: float64(w[0].Air), Bed: m.bed}
+	var l link
+	for k := range piece {
+		a, b := &w[k], &w[k+1]
+		m.twin.after(&n, mean(a.House, b.House), mean(a.Sun, b.Sun), mean(a.Flow, b.Flow), mean(a.Power, b.Power), &l)
+		n = l.end()
+	}
+	last := &w[piece]
+	tank, air := n.Tank-float64(last.Tank), n.Air-float64(last.Air)
+	allowed := tankOff + shareOff*math.Abs(float64(last.Tank-w[0].Tank))
+	hot := n.Tank > m.twin.Limit-10 || float64(last.Tank) > m.twin.Limit-10
+	open := n.Air > m.twin.VentOpens-1 || float64(last.Air) > m.twin.VentOpens-1
+	if !hot && math.Abs(tank) > allowed || !open && math.Abs(air) > airOff {
+		m.wrong = now + piece
+	}
+}
