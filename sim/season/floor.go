@@ -1,0 +1,107 @@
+package season
+
+import (
+	"math"
+	"time"
+
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/plant"
+)
+
+// Levelling holds the tunnel's air at the highest floor that heat and battery can hold
+// until the morning, by what it remembers of the weather: it knows the plant, and no
+// future.
+type Levelling struct {
+	twin    night.Twin
+	volts   quantity.Volt // of the panel in full sun
+	aim     night.Aim
+	memory  night.Memory
+	outlook *night.Outlook
+	ahead   night.Ahead
+	from    int64 // the slot at which ahead begins
+	floor   night.Floor
+	pulse   pulse
+}
+
+// NewLevelling for a house. The error names what the plant cannot be.
+func NewLevelling(h House) (*Levelling, error) {
+	t, volts, err := TwinOf(h.Plant)
+	if err != nil {
+		return nil, err
+	}
+	l := &Levelling{twin: t, volts: volts}
+	l.aim = night.Aim{
+		Minimum: float64(h.Settings.Crop.Minimum) + margin,
+		Floor:   float64(h.Settings.Battery.Reserve) * t.Capacity,
+	}
+	l.outlook = night.NewOutlook(&l.memory, nil)
+	return l, nil
+}
+
+// margin is how far above the crop's minimum it aims, K; lookAhead for how many slots,
+// and lookEvery how often.
+const (
+	margin    = 0.1
+	lookAhead = 160
+	lookEvery = 6
+)
+
+// Duty of the floor, pulsed.
+func (l *Levelling) Duty(now plant.State, dt time.Duration) quantity.Share {
+	s := night.Sample{
+		Time: now.Time, Passed: dt, Tank: float64(now.Tank), Air: float64(now.Tunnel), House: float64(now.Greenhouse),
+		Bed: float64(now.Bed), Sun: float64(now.PanelVolts / l.volts), Charge: float64(now.BatteryCharge),
+	}
+	if l.memory.Add(&s) {
+		l.level(now)
+	}
+	return l.pulse.pass(l.floor.Duty, dt)
+}
+
+// level seeks the floor anew.
+func (l *Levelling) level(now plant.State) {
+	slot := now.Time.Unix() / int64(night.Step)
+	if l.from == 0 || slot-l.from >= lookEvery {
+		a, ok := l.outlook.Ahead(slot, lookAhead)
+		if !ok {
+			l.floor = night.Floor{}
+			return
+		}
+		l.ahead, l.from = a, slot
+	}
+	past := int(slot - l.from)
+	a := night.Ahead{House: l.ahead.House[past:], Sun: l.ahead.Sun[past:]}
+	n := l.outlook.Morning(slot, &a)
+	a.House, a.Sun = a.House[:n], a.Sun[:n]
+	from := night.Now{
+		Tank: float64(now.Tank), Air: float64(now.Tunnel), Bed: float64(now.Bed),
+		Charge: float64(now.BatteryCharge) * l.twin.Capacity,
+	}
+	l.floor = l.twin.Level(from, a, l.aim, night.Pulsed)
+}
+
+// pulse turns a share of time into runs.
+type pulse struct {
+	owed float64 // minutes
+	runs bool
+	ran  time.Duration
+}
+
+// leastRun is the shortest run, and how much must be owed for one.
+const leastRun = 3 * time.Minute
+
+func (p *pulse) pass(duty float64, dt time.Duration) quantity.Share {
+	p.owed = math.Min(p.owed+duty*dt.Minutes(), 30)
+	switch {
+	case !p.runs && p.owed >= leastRun.Minutes():
+		p.runs, p.ran = true, 0
+	case p.runs && p.owed <= 0 && p.ran >= leastRun:
+		p.runs = false
+	}
+	if p.runs {
+		p.owed -= dt.Minutes()
+		p.ran += dt
+	}
+	return allOrNothing(p.runs)
+}
