@@ -64,6 +64,13 @@ func (w *Winter) unspend(duty, battery, byShare, byPower float64, worth *float64
 		power, slope = w.law.Power(duty)
 	}
 	over := battery - w.plant.Battery.Floor
+	if w.soft > 0 && over < w.soft {
+		if over <= 0 {
+			return 0
+		}
+		*worth += (byShare*duty + byPower*power) / w.soft
+		return (byShare + slope*byPower) * over / w.soft
+	}
 	if w.draw*power <= over || w.draw == 0 {
 		return byShare + slope*byPower
 	}

@@ -44,7 +44,7 @@ func anyStand(r *rand.Rand) stand {
 }
 
 // anyWinter is a random plant under random weather.
-func anyWinter(t testing.TB, r *rand.Rand, minutes int, law foresight.Law) *foresight.Winter {
+func anyWinter(t testing.TB, r *rand.Rand, minutes int, law foresight.Law) (stand, *foresight.Winter) {
 	t.Helper()
 	s := anyStand(r)
 	from := weather.New(weather.AlderHollow(), alderHollow.Track(), r.Uint64())
@@ -53,5 +53,5 @@ func anyWinter(t testing.TB, r *rand.Rand, minutes int, law foresight.Law) *fore
 	s.plant.Start.House = sky.Outdoors[0]
 	w, err := foresight.NewWinter(s.plant, sky, law, crop)
 	require.NoError(t, err)
-	return w
+	return s, w
 }

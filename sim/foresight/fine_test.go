@@ -97,7 +97,7 @@ func TestGradientAgainstDifferences(t *testing.T) {
 		if seed%3 == 2 {
 			law = foresight.VariableSpeed{}
 		}
-		w := anyWinter(t, r, 2*day, law)
+		_, w := anyWinter(t, r, 2*day, law)
 		schedule := make([]float64, w.Minutes())
 		for i := range schedule {
 			schedule[i] = max(0, min(1, 1.6*r.Float64()-0.4))

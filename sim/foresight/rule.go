@@ -24,5 +24,3 @@ func (w *Winter) Rule(on func(s State, on bool) bool) []float64 {
 	}
 	return schedule
 }
-
-const minRun = 3 // minutes

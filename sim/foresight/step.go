@@ -10,6 +10,7 @@ type Winter struct {
 	fixed   bool // law is FixedSpeed
 	minimum float64
 	sky     []minute
+	soft    float64
 	rates
 }
 
@@ -89,6 +90,10 @@ func (w *Winter) spend(duty, battery float64) (share, power float64) {
 		power, _ = w.law.Power(duty)
 	}
 	over := battery - w.plant.Battery.Floor
+	if w.soft > 0 {
+		f := min(1, max(0, over/w.soft))
+		return duty * f, power * f
+	}
 	if w.draw*power <= over {
 		return duty, power
 	}
