@@ -119,7 +119,7 @@ func (s *Settings) Sample(in *Inputs, d *Decision, at time.Time) night.Sample {
 	flow, power := s.ran(d.Outputs)
 	return night.Sample{
 		Time: at, Passed: in.Elapsed,
-		Tank: maybe(float64(f.Tank), f.TankOK), Air: maybe(float64(f.Air), f.AirOK),
+		Tank: s.reads(in, Tank), Air: s.reads(in, Tunnel),
 		House: s.reads(in, Greenhouse), Bed: s.reads(in, Bed), Sun: s.sun(in, d), Flow: flow, Power: power,
 		Charge: maybe(float64(f.Charge), f.ChargeOK), Floor: float64(f.Reserve),
 	}

@@ -5,24 +5,6 @@ import (
 	"time"
 )
 
-// Settings of a mind.
-type Settings struct {
-	Twin    Twin    // by the greenhouse file
-	Minimum float64 // °C, the crop's
-	Harm    float64 // °C, below which a deficit weighs more
-	Drive   Drive
-	Clear   Clear
-	// Every is how many slots a plan is followed before the next; Horizon how many it
-	// looks ahead; Scenarios how many pasts it weighs, 1 for the outlook alone; Shared
-	// for how many slots they keep one duty.
-	Every, Horizon, Scenarios, Shared int
-	// Learn refits the twin every noon, the slot of the day Noon.
-	Learn bool
-	Noon  int64
-	// Budget is how many steps a plan is improved.
-	Budget int
-}
-
 // margin is how far above the crop's minimum a plan aims, K. Our choice.
 const margin = 0.1
 
@@ -42,6 +24,7 @@ type Mind struct {
 	left    int       // steps of improvement not yet taken
 	told    int64     // the slot of the advice
 	wrong   int64     // the slot until which the twin is not believed
+	latest  Sample
 	advice  Advice
 
 	// Foretell, if set, stands in place of the outlook.
@@ -51,7 +34,7 @@ type Mind struct {
 // NewMind begins with what the file says.
 func NewMind(s Settings) *Mind {
 	m := &Mind{set: s, twin: s.Twin, bed: Absent()}
-	m.outlook = Outlook{memory: &m.memory, clear: s.Clear}
+	m.outlook = Outlook{memory: &m.memory, clear: s.Clear, noon: s.Noon}
 	return m
 }
 
@@ -62,6 +45,7 @@ func (m *Mind) Observe(s *Sample) {
 		return
 	}
 	now := slotOf(s.Time)
+	m.latest = *s
 	m.warmBed(now - 1)
 	m.judge(now)
 	if m.set.Learn && now%slotsADay == m.set.Noon {
@@ -71,6 +55,17 @@ func (m *Mind) Observe(s *Sample) {
 		m.replan(now, s)
 	}
 	m.advise(now)
+}
+
+// Recall gives the mind what it remembered before it began anew.
+func (m *Mind) Recall(old *Memory) {
+	m.memory.Recall(old)
+	if !m.set.Learn {
+		return
+	}
+	if now := m.memory.now; now > 0 {
+		m.learn(now)
+	}
 }
 
 // Blind says that the time of day is not known.
@@ -92,12 +87,12 @@ func (m *Mind) Advice() Advice { return m.advice }
 
 // advise puts the plan's duty of a slot, and once a slot its story, into the advice.
 func (m *Mind) advise(slot int64) {
-	if m.plan == nil || slot < m.wrong {
-		why := m.advice.Why
-		if m.plan != nil {
-			why = TwinWrong
-		}
-		m.advice = Advice{Way: Waiting, Why: why, Cold: true}
+	switch {
+	case m.plan == nil:
+		m.advice = Advice{Way: Waiting, Why: m.advice.Why}
+		return
+	case slot < m.wrong:
+		m.level(slot)
 		return
 	}
 	k := int(slot - m.planned)
@@ -106,6 +101,30 @@ func (m *Mind) advise(slot int64) {
 		m.told = slot
 	}
 	m.advice.Way, m.advice.Why, m.advice.Cold, m.advice.Duty = Planned, NoDoubt, m.cold, m.plan.Duty(k)
+}
+
+// level advises the floor that heat and battery hold until morning by the file's own
+// figures, because the learned ones were wrong.
+func (m *Mind) level(slot int64) {
+	m.advice = Advice{Way: Waiting, Why: TwinWrong}
+	a, ok := m.outlook.Ahead(slot, m.set.Horizon)
+	if !ok || m.missing(&m.latest) != NoDoubt {
+		return
+	}
+	n := m.outlook.Morning(slot, &a)
+	a.House, a.Sun = a.House[:n], a.Sun[:n]
+	f := m.set.Twin.Level(m.start(&m.latest), a, m.aim(&m.latest), m.set.Drive)
+	m.advice = Advice{Way: Levelled, Why: TwinWrong, Level: f.Now, Cold: f.Duty > 0 || !f.Whole}
+}
+
+// start of the twin by a sample.
+func (m *Mind) start(s *Sample) Now {
+	return Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
+}
+
+// aim of a plan but for its price.
+func (m *Mind) aim(s *Sample) Aim {
+	return Aim{Minimum: m.set.Minimum + margin, Harm: m.set.Harm, Floor: s.Floor * m.twin.Capacity}
 }
 
 // learn refits the twin.
@@ -169,7 +188,7 @@ func (m *Mind) replan(now int64, s *Sample) {
 	if m.advice.Why = m.missing(s); m.advice.Why != NoDoubt {
 		return
 	}
-	from := Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
+	from := m.start(s)
 	foretell := m.outlook.Ahead
 	if m.Foretell != nil {
 		foretell = m.Foretell
@@ -179,10 +198,10 @@ func (m *Mind) replan(now int64, s *Sample) {
 		m.advice.Why = HouseUnseen
 		return
 	}
-	aim := Aim{Minimum: m.set.Minimum + margin, Harm: m.set.Harm, Floor: s.Floor * m.twin.Capacity}
+	aim := m.aim(s)
 	cost, cold := m.twin.unheated(from, &ahead, &aim)
 	m.hard.add(cost, cold, m.set.Every)
-	aim.Price = m.hard.price()
+	aim.Price = m.hard.price(m.set.Thrift)
 	warm := old.rest(int(now - m.planned))
 	m.planned, m.begun, m.cold = now, s.Time, cold > 0
 	if cold == 0 {
