@@ -26,10 +26,17 @@ func Planner(f *config.File) (s night.Settings, ok bool, err error) {
 	if l.Carry.Spend != config.ByPlan || missing(l) != "" {
 		return s, false, nil
 	}
+	s, err = planner(f)
+	return s, err == nil, err
+}
+
+// planner is the settings of a mind for the file's loop, whatever spends its heat.
+func planner(f *config.File) (s night.Settings, err error) {
+	l := f.Loop()
 	p := plantParams(f)
 	twin, _, err := season.TwinOf(p)
 	if err != nil {
-		return s, false, fmt.Errorf("the plan's model: %w", err)
+		return s, fmt.Errorf("the plan's model: %w", err)
 	}
 	s = night.Usual(twin)
 	s.Minimum, s.Harm = float64(l.Crop.Minimum), float64(l.Crop.Harm)
@@ -38,7 +45,7 @@ func Planner(f *config.File) (s night.Settings, ok bool, err error) {
 	}
 	s.Noon = noonSlot(f)
 	s.Clear = clearSun(p.Site, p.Element.Panel.Plane)
-	return s, true, nil
+	return s, nil
 }
 
 // missing names the place without a probe that a plan needs.

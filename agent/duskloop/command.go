@@ -7,11 +7,13 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/alecthomas/kong"
 
 	"duskloop/agent"
 	"duskloop/agent/config"
+	"duskloop/sim/season"
 )
 
 // Exit codes.
@@ -29,6 +31,7 @@ type grammar struct {
 	Run      runCommand      `cmd:"" help:"Run the daemon; without a greenhouse file the simulated demo."`
 	Check    checkCommand    `cmd:"" help:"Check a greenhouse file and print what follows from it."`
 	Simulate simulateCommand `cmd:"" help:"Simulate days to a season as fast as it goes."`
+	Season   seasonCommand   `cmd:"" help:"Fly a winter by several ways of spending the heat, and say how each did beside perfect foresight."`
 	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV, or draw it."`
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
 	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`
@@ -54,7 +57,7 @@ func command(ctx context.Context, args []string, stdout, stderr io.Writer) (int,
 		kong.Name("duskloop"),
 		kong.Description("Warms a seedling tunnel with the day's sun. It is not a safeguard: fit an independent thermal cut-out and a relief valve."),
 		kong.Writers(stdout, stderr),
-		kong.Vars{"state": stateFolder(), "faults": agent.FaultNames()},
+		kong.Vars{"state": stateFolder(), "faults": agent.FaultNames(), "policies": strings.Join(season.Policies(), ", ")},
 		kong.WithHyphenPrefixedParameters(true),
 		kong.Exit(func(int) { stopped = true }),
 	)

@@ -10,9 +10,9 @@ import (
 	"duskloop/sim/weather"
 )
 
-// season is the life of a panel, or of several wired together, over the wanted part
+// litSeason is the life of a panel, or of several wired together, over the wanted part
 // of a weather file.
-type season struct {
+type litSeason struct {
 	module pv.Module
 	lit    []lit
 	days   float64
@@ -36,8 +36,8 @@ type lit struct {
 
 // overSeason goes through the file's intervals: the sun at the middle of each, the
 // file's own irradiance where it has it, Hay & Davies, no losses.
-func overSeason(f *weather.File, site sun.Site, plane sun.Plane, wanted func(time.Month) bool, m pv.Module) *season {
-	x := &season{module: m}
+func overSeason(f *weather.File, site sun.Site, plane sun.Plane, wanted func(time.Month) bool, m pv.Module) *litSeason {
+	x := &litSeason{module: m}
 	for _, i := range f.Intervals {
 		mid := i.Middle()
 		if !wanted(mid.Month()) {
@@ -55,7 +55,7 @@ func overSeason(f *weather.File, site sun.Site, plane sun.Plane, wanted func(tim
 }
 
 // add takes an interval in; its cells are as warm as Faiman says.
-func (x *season) add(l lit) {
+func (x *litSeason) add(l lit) {
 	l.curve = x.module.At(l.plane, pv.CellTemperature(l.air, l.plane, l.wind))
 	l.best = float64(l.curve.MaxPower().Power()) * l.hours / 1000
 	x.best += l.best
@@ -63,8 +63,8 @@ func (x *season) add(l lit) {
 }
 
 // dimmed is the same season with a share of the light.
-func (x *season) dimmed(share quantity.WattPerSquareMetre) *season {
-	y := &season{module: x.module, days: x.days}
+func (x *litSeason) dimmed(share quantity.WattPerSquareMetre) *litSeason {
+	y := &litSeason{module: x.module, days: x.days}
 	for _, l := range x.lit {
 		l.plane *= share
 		y.add(l)
@@ -79,7 +79,7 @@ func (l *lit) onElement(r, cable quantity.Ohm) (amps, watts float64) {
 }
 
 // row is what an element takes through a cable.
-func (x *season) row(r, cable quantity.Ohm) seasonRow {
+func (x *litSeason) row(r, cable quantity.Ohm) seasonRow {
 	row := seasonRow{Resistance: float64(r)}
 	for _, l := range x.lit {
 		amps, watts := l.onElement(r, cable)
@@ -95,7 +95,7 @@ func (x *season) row(r, cable quantity.Ohm) seasonRow {
 }
 
 // knee is Vmp/Imp at 1000 W/m² and 25 °C: the resistance that would take all then.
-func (x *season) knee() float64 {
+func (x *litSeason) knee() float64 {
 	at := x.module.At(1000, 25).MaxPower()
 	return float64(at.Volts) / float64(at.Amps)
 }
@@ -103,7 +103,7 @@ func (x *season) knee() float64 {
 // bestElement is the resistance that takes most, to half a per cent, by golden section
 // on its logarithm between a twentieth and twenty times the knee: the energy rises to
 // its highest and falls again.
-func (x *season) bestElement(cable quantity.Ohm) seasonRow {
+func (x *litSeason) bestElement(cable quantity.Ohm) seasonRow {
 	const golden = 0.6180339887498949
 	of := func(logR float64) seasonRow { return x.row(quantity.Ohm(math.Exp(logR)), cable) }
 	low, high := math.Log(x.knee()/20), math.Log(x.knee()*20)
@@ -127,7 +127,7 @@ func (x *season) bestElement(cable quantity.Ohm) seasonRow {
 // fewer of them. Alike panels share the current or the voltage alike, so each of them
 // sees the element times the parallel strings over the panels in series; from turns
 // that into the resistance that the array as it is would see.
-func (x *season) rewired(from, to wiring, r, cable quantity.Ohm) seasonRow {
+func (x *litSeason) rewired(from, to wiring, r, cable quantity.Ohm) seasonRow {
 	scale := quantity.Ohm(to.perPanel() / from.perPanel())
 	row := x.row(r*scale, cable*scale)
 	share := float64(to.panels()) / float64(from.panels())
@@ -158,7 +158,7 @@ func wirings(panels int) []wiring {
 
 // above are the shares of an element's energy, and of the panel's best, that come
 // while at least so much falls on the panel.
-func (x *season) above(bright quantity.WattPerSquareMetre, r, cable quantity.Ohm) (heat, best float64) {
+func (x *litSeason) above(bright quantity.WattPerSquareMetre, r, cable quantity.Ohm) (heat, best float64) {
 	var all, most float64
 	for _, l := range x.lit {
 		_, watts := l.onElement(r, cable)

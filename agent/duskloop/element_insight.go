@@ -12,7 +12,7 @@ import (
 
 // seasonReport is what a season means for elements and panels, in words.
 type seasonReport struct {
-	season  *season
+	season  *litSeason
 	array   array
 	heaters []heater
 	rows    []seasonRow // of each heater
@@ -118,7 +118,7 @@ func about(share float64) string {
 
 // squareLaw says how the heat follows the light: by the season run again with a tenth
 // less of it, and by the hours that bring the heat.
-func (x *season) squareLaw(b *strings.Builder, row seasonRow, cable quantity.Ohm) {
+func (x *litSeason) squareLaw(b *strings.Builder, row seasonRow, cable quantity.Ohm) {
 	r := quantity.Ohm(row.Resistance)
 	less := x.dimmed(0.9)
 	heat, best := less.row(r, cable).Energy/row.Energy, less.best/x.best

@@ -93,7 +93,7 @@ func TestElementWiring(t *testing.T) {
 }
 
 // aSeason is module A at 60° to the south under a file.
-func aSeason(t *testing.T, path string, wanted func(time.Month) bool) (*season, float64) {
+func aSeason(t *testing.T, path string, wanted func(time.Month) bool) (*litSeason, float64) {
 	t.Helper()
 	m, err := pv.Fit(pv.Nameplate{Voc: 22.3, Isc: 5.95, Vmp: 18.4, Imp: 5.43, Cells: 36, Alpha: 0.0005, Beta: -0.0031})
 	require.NoError(t, err)

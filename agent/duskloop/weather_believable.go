@@ -105,7 +105,7 @@ func mildest(site sun.Site, m time.Month, hours float64) quantity.Celsius {
 }
 
 // possible finds a season in which the panels would give what none can.
-func (x *season) possible(a array) error {
+func (x *litSeason) possible(a array) error {
 	rating := float64(a.plate.Vmp) * float64(a.plate.Imp) * float64(a.wiring.panels())
 	for _, l := range x.lit {
 		if watts := 1000 * l.best / l.hours; watts > 1.3*rating {

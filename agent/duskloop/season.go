@@ -1,0 +1,139 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"duskloop/agent"
+	"duskloop/agent/config"
+	"duskloop/sim/foresight"
+	"duskloop/sim/season"
+	"duskloop/sim/sun"
+	"duskloop/sim/weather"
+)
+
+type seasonCommand struct {
+	greenhouseFile
+	placeFlags
+	Weather string   `help:"Weather file: TMY3, PVGIS, NSRDB or plain CSV, told by its content. Without it invented weather." placeholder:"FILE"`
+	Policy  []string `help:"How the heat is spent: ${policies}, or all. May be repeated." default:"all" placeholder:"POLICY"`
+	Seed    uint64   `help:"Seed of probe errors and invented weather." default:"1"`
+	JSON    bool     `help:"Print JSON." name:"json"`
+}
+
+// Run flies a winter, 1 October to 30 April, by each policy asked for.
+func (c *seasonCommand) Run(s *session) error {
+	names, err := c.policies()
+	if err != nil {
+		return err
+	}
+	f, err := c.orDemo()
+	if err != nil {
+		return err
+	}
+	b, err := c.bench(s, f)
+	if err != nil {
+		return err
+	}
+	b.Done = func(policy string) { fmt.Fprintf(s.err, "flown: %s\n", policy) }
+	flights, err := b.Fly(s, names)
+	if err != nil {
+		return err
+	}
+	scores := make([]season.Score, len(flights))
+	for i, x := range flights {
+		scores[i] = x.Score
+	}
+	if c.JSON {
+		return printJSON(s.out, scores)
+	}
+	return printSeason(s.out, f, flights)
+}
+
+// policies are those asked for, each once, in the order of the bench.
+func (c *seasonCommand) policies() ([]string, error) {
+	known := season.Policies()
+	for _, p := range c.Policy {
+		if p != "all" && !slices.Contains(known, p) {
+			return nil, misuse("--policy: %s, or all, not %q", strings.Join(known, ", "), p)
+		}
+	}
+	if slices.Contains(c.Policy, "all") {
+		return known, nil
+	}
+	return slices.DeleteFunc(known, func(p string) bool { return !slices.Contains(c.Policy, p) }), nil
+}
+
+// bench is the greenhouse under the winter asked for.
+func (c *seasonCommand) bench(s *session, f *config.File) (b season.Bench, err error) {
+	b.Steps = foresight.Steps
+	if c.Weather == "" {
+		b.Sky = func(weather.Sky) weather.Source { return agent.InventedWeather(f, c.Seed) }
+		b.Over = winterOf(2025, time.Duration(float64(f.Site.Longitude)/15*float64(time.Hour)).Round(time.Hour))
+	} else if f, err = c.under(s, f, &b); err != nil {
+		return b, err
+	}
+	site := sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	outdoors := b.Sky(site.Track()).At(b.Over.Start.Add(30 * time.Second)).Air
+	b.House, err = agent.House(f, outdoors, c.Seed)
+	return b, err
+}
+
+// under puts the greenhouse under the weather of a file, where that is from.
+func (c *seasonCommand) under(s *session, f *config.File, b *season.Bench) (*config.File, error) {
+	w, err := readWeather(c.Weather)
+	if err != nil {
+		return f, err
+	}
+	t := agent.Trial{File: f}
+	site, err := (&simulateCommand{placeFlags: c.placeFlags, Weather: c.Weather}).stand(s, &t, w)
+	if err != nil {
+		return f, err
+	}
+	series, err := weather.NewSeries(w, site.Track())
+	if err != nil {
+		return f, fmt.Errorf("--weather %s: %w", c.Weather, err)
+	}
+	printNotes(s.err, c.Weather, w.Notes)
+	printNotes(s.err, c.Weather, series.Notes)
+	printDoubts(s.err, c.Weather, w, site)
+	distrust(s.err, unbelievable(w, site))
+	if b.Over, err = winterIn(w, series); err != nil {
+		return f, fmt.Errorf("--weather %s: %w", c.Weather, err)
+	}
+	b.Sky = func(sky weather.Sky) weather.Source {
+		again, err := weather.NewSeries(w, sky)
+		if err != nil {
+			panic(fmt.Sprintf("a weather file that was read once: %v", err)) // a programmer's error
+		}
+		return again
+	}
+	return t.File, nil
+}
+
+// winterOf the year in which it begins, by a clock so far from UTC.
+func winterOf(year int, offset time.Duration) season.Span {
+	first := time.Date(year, time.October, 1, 0, 0, 0, 0, time.UTC)
+	last := time.Date(year+1, time.May, 1, 0, 0, 0, 0, time.UTC)
+	return season.Span{Start: first.Add(-offset), Days: int(last.Sub(first).Hours() / 24), Offset: offset}
+}
+
+// winterIn is the first whole winter that a file tells of; a typical year has its months
+// in season order.
+func winterIn(f *weather.File, s *weather.Series) (season.Span, error) {
+	offset := f.Station.Offset
+	if f.Typical {
+		return winterOf(2025, offset), nil
+	}
+	first, last := f.Intervals[0].Middle().Year(), f.Intervals[len(f.Intervals)-1].Middle().Year()
+	var why error
+	for year := first; year < max(last, first+1); year++ {
+		over := winterOf(year, offset)
+		if why = s.Covers(over.Start, over.Start.AddDate(0, 0, over.Days)); why == nil {
+			return over, nil
+		}
+	}
+	return season.Span{}, fmt.Errorf("it holds no winter from 1 October to 30 April: %w", why)
+}
