@@ -64,18 +64,15 @@ func (w *Winter) unspend(duty, battery, byShare, byPower float64, worth *float64
 		power, slope = w.law.Power(duty)
 	}
 	over := battery - w.plant.Battery.Floor
-	if w.soft > 0 && over < w.soft {
-		if over <= 0 {
-			return 0
-		}
+	if over <= 0 {
+		return 0
+	}
+	if over < w.soft {
 		*worth += (byShare*duty + byPower*power) / w.soft
 		return (byShare + slope*byPower) * over / w.soft
 	}
-	if w.draw*power <= over || w.draw == 0 {
+	if w.soft > 0 || w.draw*power <= over {
 		return byShare + slope*byPower
-	}
-	if over <= 0 {
-		return 0
 	}
 	*worth += (byShare*duty/power + byPower) / w.draw
 	return byShare * over / w.draw * (1/power - duty*slope/(power*power))

@@ -11,7 +11,7 @@ import (
 )
 
 // fine integrates the balances of a plant, written down once more from their meaning,
-// by Heun's rule in steps of a fraction of a second.
+// by Heun's rule in steps of a second or less.
 type fine struct {
 	p    foresight.Plant
 	x    foresight.State
@@ -68,8 +68,8 @@ func TestMinutesAreFineEnough(t *testing.T) {
 		for _, air := range []float64{s.plant.Air, 5e3} {
 			s.plant.Air = air
 			s.plant.Battery.Capacity, s.plant.Battery.Floor, s.plant.Start.Battery = 1e6, 0, 1e6
-			w, sky := s.invented(t, 21*day, 3, s.plant)
-			for name, schedule := range map[string][]float64{"off": make([]float64, 21*day), "thermostat": thermostat(w, 3)} {
+			w, sky := s.invented(t, 14*day, 3, s.plant)
+			for name, schedule := range map[string][]float64{"off": make([]float64, 14*day), "thermostat": thermostat(w, 3)} {
 				got := w.Simulate(schedule).Squared
 				p := s.plant
 				p.Start.House = sky.Outdoors[0]

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"duskloop/sim/foresight"
 )
@@ -96,8 +97,28 @@ func TestImprovesAnyPlant(t *testing.T) {
 			}
 			tries++
 		}
+		nightBound(t, w, seed)
 	}
 	assert.GreaterOrEqual(t, 5*better, 4*tries)
+}
+
+// nightBound holds what is found for a plant's first night against its bound.
+func nightBound(t *testing.T, w *foresight.Winter, seed uint64) {
+	t.Helper()
+	const from, length = 5 * 60, 16 * 60
+	var at foresight.State
+	w.Follow(make([]float64, w.Minutes()), func(i int, x foresight.State) {
+		if i == from-1 {
+			at = x
+		}
+	})
+	part, err := w.Part(from, from+length, at)
+	require.NoError(t, err)
+	bound, err := part.Bound()
+	require.NoError(t, err)
+	found := part.Improve(make([]float64, length), 300)
+	t.Logf("plant %d, first night: pulsed %.3f K²h, relaxed %.3f, bound %.3f", seed, found.Pulsed.Score.Squared, found.Relaxed.Score.Squared, bound)
+	assert.LessOrEqual(t, bound, found.Relaxed.Score.Squared+1e-9)
 }
 
 // Variable speed can do all that pulses at full speed can, and does no worse from them.
@@ -107,7 +128,7 @@ func TestVariableSpeed(t *testing.T) {
 	fixed, sky := s.invented(t, 14*day, 5, s.plant)
 	s.plant.Start.House = sky.Outdoors[0]
 	w, err := foresight.NewWinter(s.plant, sky, foresight.VariableSpeed{}, crop)
-	assert.NoError(t, err)
+	require.NoError(t, err)
 	pulses := fixed.Improve(thermostat(fixed, 3), 300).Pulsed
 	slow := w.Improve(pulses.Duty, 300).Pulsed
 	t.Logf("full speed %.2f K²h with %.0f Wh, variable %.2f with %.0f", pulses.Score.Squared, pulses.Score.Drawn, slow.Score.Squared, slow.Score.Drawn)

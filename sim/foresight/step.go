@@ -90,15 +90,13 @@ func (w *Winter) spend(duty, battery float64) (share, power float64) {
 		power, _ = w.law.Power(duty)
 	}
 	over := battery - w.plant.Battery.Floor
-	if w.soft > 0 {
-		f := min(1, max(0, over/w.soft))
-		return duty * f, power * f
-	}
-	if w.draw*power <= over {
-		return duty, power
-	}
-	if over <= 0 {
+	switch {
+	case over <= 0:
 		return 0, 0
+	case over < w.soft:
+		return duty * over / w.soft, power * over / w.soft
+	case w.soft > 0 || w.draw*power <= over:
+		return duty, power
 	}
 	most := over / w.draw
 	return duty * most / power, most
