@@ -6,20 +6,20 @@ import (
 )
 
 // Bands says how far a forecast may be off, by how far it was: 80 % of the truths
-// should fall between Low and High. The zero value knows no past, and takes a prior.
+// should fall into it. The zero value knows no past, and takes a prior.
 type Bands struct {
 	off   [bandNights]float64 // truth less forecast
 	count int
 }
 
 // bandNights is how many nights a band rests on: short enough to follow the season.
-// priorWidth is the band to either side before any, K, and priorNights how many nights
-// it is worth. All are our choices.
+// priorWidth is the band to either side before any, K; it fades until there are enough.
+// All are our choices.
 const (
-	bandNights  = 40
-	priorWidth  = 4.0
-	priorNights = 4
-	outside     = 0.1 // of the truths, on either side
+	bandNights = 40
+	priorWidth = 4.0
+	enough     = 10.0
+	outside    = 0.1 // of the truths, on either side
 )
 
 // Add takes in a night that is over. What is not known is left out.
@@ -35,10 +35,7 @@ func (b *Bands) Around(forecast float64) (low, high float64) {
 	var kept [bandNights]float64
 	n := copy(kept[:], b.off[:min(b.count, bandNights)])
 	slices.Sort(kept[:n])
-	trust := float64(n) / float64(n+priorNights)
-	if n == bandNights {
-		trust = 1
-	}
+	trust := min(1, float64(n)/enough)
 	below, above := -priorWidth, priorWidth
 	if n > 0 {
 		below += trust * (rank(kept[:n], outside) + priorWidth)
@@ -56,4 +53,21 @@ func rank(sorted []float64, share float64) float64 {
 	low := int(math.Floor(at))
 	high := min(low+1, len(sorted)-1)
 	return sorted[low] + (at-float64(low))*(sorted[high]-sorted[low])
+}
+
+// pastBands is how many nights back errors are sought in a memory.
+const pastBands = 14
+
+// Bands of Minimum, asked at slot now for n slots: by the errors it would have made at
+// the same time of day on the nights remembered, each with the nights before it. So they
+// narrow through the night, and need nothing but the memory after a restart.
+func (o *Outlook) Bands(now int64, n int) (b Bands) {
+	for d := int64(pastBands); d >= 1; d-- {
+		at := now - d*slotsADay
+		said, ok := o.Minimum(at, n)
+		if truth, has := o.lowest(at, n); ok && has {
+			b.Add(said, truth)
+		}
+	}
+	return b
 }

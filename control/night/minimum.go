@@ -4,11 +4,11 @@ import "math"
 
 // The night's minimum is foretold by what it was on the nights remembered, from three
 // things known at the same time of day: the greenhouse's air, its fall in the hour before,
-// and the minimum of the night before that. It is the regression of Snyder & de
-// Melo-Abreu (Frost Protection, FAO 2005, ch. 5) with the fall in the place of the dew
-// point: a clear, dry, still evening cools fast. A ridge draws the weights to those of
-// tellers' first nights. All figures here are our choices, found on the first half of one
-// real winter and on invented ones.
+// and the minimum of the night before. It is the regression of Snyder & de Melo-Abreu
+// (Frost Protection, FAO 2005, ch. 5) with the fall in the place of the dew point: a
+// clear, dry, still evening cools fast. A ridge draws the weights towards first ones as
+// long as few nights are known. The figures are our choices; of those tried, the first
+// half of one real winter alone would have chosen them too.
 const (
 	tellers     = 3
 	leastNights = 3
