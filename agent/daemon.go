@@ -148,6 +148,9 @@ func (d *parts) setup() Setup {
 	s.Clock, s.Sight, s.Hands = realClock{}, d.bench, d.bench
 	s.Trusted = func() bool { return clockTrusted(string(d.File.Daemon.SysRoot)) }
 	s.Down, s.DownKnown = d.down()
+	if d.record != nil && !d.record.Latest().IsZero() && d.spare == "" {
+		s.Past = pastOf(filepath.Join(d.dir, RecordName), d.record.Latest())
+	}
 	return s
 }
 

@@ -64,6 +64,8 @@ type Setup struct {
 	// Down is how long the daemon was away, and whether that is known.
 	Down      time.Duration
 	DownKnown bool
+	// Past reads the record of earlier runs; nil where there is none.
+	Past Past
 	// After is called at the end of each cycle, on the loop's goroutine.
 	After func(Cycle)
 }
@@ -88,6 +90,7 @@ type Loop struct {
 	scribe    scribe
 	requests  chan request
 	overrides map[string]override // settings changed while running
+	tonight   *tonight
 	last      time.Time
 	applied   control.Outputs
 	failed    bool // the last Apply failed
@@ -101,6 +104,9 @@ func NewLoop(s Setup) (*Loop, error) {
 	l.restore()
 	var err error
 	if l.settings, err = l.File.Settings(); err != nil {
+		return nil, err
+	}
+	if l.tonight, err = newTonight(l.File); err != nil {
 		return nil, err
 	}
 	l.beliefs = newBeliefs(s.File)
@@ -117,6 +123,11 @@ func (l *Loop) Run(ctx context.Context) error {
 		}
 	}()
 	l.last = l.Clock.Now()
+	recalling, forget := context.WithCancel(ctx)
+	defer forget()
+	l.tonight.recall(recalling, l.settings, l.Past, func(err error) {
+		l.Log.Error("the record of earlier nights cannot be read; the plan begins without it", "error", err)
+	})
 	l.tell("started", "started")
 	next := l.last
 	for {
@@ -175,9 +186,12 @@ func (l *Loop) tick(now time.Time) {
 	in.RecordFails = l.Record != nil && l.Record.Err() != nil
 	in.BrokerFails = l.BrokerFails != nil && l.BrokerFails()
 
+	l.tonight.advise(&in)
+
 	var d control.Decision
 	l.state, d = control.Step(&l.settings, l.state, in)
 	l.apply(d.Outputs, now)
+	l.tonight.see(&l.settings, &in, &d, now)
 	if l.Record != nil {
 		l.scribe.write(l.Record, now, &in, &l.state, d, l.settings.Units, l.Log)
 	}

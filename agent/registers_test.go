@@ -123,7 +123,7 @@ func (r *registers) Apply(o control.Outputs) error {
 func (r *registers) Rest() error { return r.Apply(control.Outputs{}) }
 
 // night runs a loop from a winter dusk on and gives its decisions.
-func night(t *testing.T, f *config.File, sight Sight, hands Hands, length time.Duration) []control.Decision {
+func aNight(t *testing.T, f *config.File, sight Sight, hands Hands, length time.Duration) []control.Decision {
 	t.Helper()
 	var all []control.Decision
 	ctx, cancel := context.WithCancel(t.Context())
@@ -153,9 +153,9 @@ func TestANightThroughTheRealDrivers(t *testing.T) {
 	f := wired(t, "ina219")
 	plain, err := NewGreenhouse(f, winterDusk, plant.Dusk(), seed)
 	require.NoError(t, err)
-	want := night(t, f, plain, plain, 14*time.Hour)
+	want := aNight(t, f, plain, plain, 14*time.Hour)
 	r := newRegisters(t, f, seed)
-	got := night(t, f, r, r, 14*time.Hour)
+	got := aNight(t, f, r, r, 14*time.Hour)
 	require.Len(t, got, len(want))
 	starts := 0
 	for i := range want {
@@ -179,7 +179,7 @@ func TestANightByVoltageAlone(t *testing.T) {
 	t.Parallel()
 	f := wired(t, "ads1115")
 	r := newRegisters(t, f, 3)
-	all := night(t, f, r, r, 4*time.Hour)
+	all := aNight(t, f, r, r, 4*time.Hour)
 	known, ran := 0, 0
 	for _, d := range all {
 		if d.Facts.ChargeOK {

@@ -1,6 +1,9 @@
 package control
 
-import "duskloop/sensors/quantity"
+import (
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+)
 
 // Bands we chose around the grower's comfort limits. Each is about what two
 // probes can tell apart (±0.5 K each); smaller chatters, larger is felt.
@@ -61,6 +64,8 @@ func rest(v *view) wish {
 	w := wish{kind: comfort, mode: Resting, reason: TankCool}
 	d, ok := v.difference()
 	switch {
+	case ok && v.in.Tonight.Way != night.Unasked:
+		w.reason = v.saves()
 	case !ok && v.st.Up < v.s.StaleAfter && !v.in.Places[Tank].Ever:
 		w.reason = JustStarted
 	case !ok:

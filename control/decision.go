@@ -3,6 +3,7 @@ package control
 import (
 	"fmt"
 
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -40,6 +41,8 @@ type Facts struct {
 	ChargeOK              bool
 	Heating               quantity.Watt // by the panel's voltage
 	HeatingOK             bool
+	Reserve               quantity.Share // of the charge, as it stands
+	Tonight               night.Advice
 	FansBlocked, Overrun  bool // fans wait for a warm coil; fans finish the coil's heat
 	Watching              bool // watch only: pump and fans are not switched
 	Rising, Sparing       bool

@@ -3,6 +3,7 @@ package control
 import (
 	"time"
 
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -86,8 +87,9 @@ type Inputs struct {
 	Panel        Panel
 	Level        Level
 	Orders       []Order // by hand, new since the last step
-	RecordFails  bool    // the record could not be written
-	BrokerFails  bool    // the broker could not be reached
+	Tonight      night.Advice
+	RecordFails  bool // the record could not be written
+	BrokerFails  bool // the broker could not be reached
 }
 
 // longestStep bounds what one step may add to timers: a process that was
@@ -100,6 +102,9 @@ func (in *Inputs) clean() {
 	in.Elapsed = max(in.Elapsed, 0)
 	for i := range in.Places {
 		in.Places[i].clean()
+	}
+	if a := &in.Tonight; !(a.Duty >= 0 && a.Duty <= 1) || !sane(a.Level) {
+		a.Way, a.Duty, a.Level = night.Waiting, 0, 0
 	}
 	p := &in.Panel
 	p.Age, p.Has = max(p.Age, 0), p.Has && sane(p.Volts)

@@ -34,6 +34,11 @@ const (
 	WarmEnough
 	NotWorth
 	TankCool
+	Planned
+	Gathering
+	Levelling
+	Saving
+	NoNeed
 	reasons // how many there are
 )
 
@@ -67,6 +72,11 @@ var reasonTable = [reasons]reasonEntry{
 	WarmEnough:       {"warm-enough", "the tunnel is warm enough; heat is kept for later"},
 	NotWorth:         {"not-worth", "the difference is too small to be worth the battery"},
 	TankCool:         {"tank-cool", "the tank is not warm enough above the tunnel to start"},
+	Planned:          {"planned", "heat is spent now, as planned for the night"},
+	Gathering:        {"gathering", "the warm tunnel heats the tank, as planned for the night"},
+	Levelling:        {"levelling", "holding the floor that heat and battery can hold until morning"},
+	Saving:           {"saving", "saving heat for colder hours"},
+	NoNeed:           {"no-need", "no cold is expected that needs heat"},
 }
 
 // String is the reason's code.

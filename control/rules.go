@@ -1,5 +1,10 @@
 package control
 
+import (
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+)
+
 // kind says which minimum times a wish must respect.
 type kind int
 
@@ -16,6 +21,7 @@ type wish struct {
 	kind       kind
 	mode       Mode
 	reason     Reason
+	speed      quantity.Share // of the duties that the file sets; 0 is all
 }
 
 // decide tries the rules, each a small named piece, in their order of priority;
@@ -29,7 +35,7 @@ func decide(v *view) wish {
 	if w, ok := timedRun(v); ok {
 		return w
 	}
-	if w, ok := carry(v); ok {
+	if w, ok := spend(v); ok {
 		return w
 	}
 	if w, ok := timedFans(v); ok {
@@ -39,6 +45,15 @@ func decide(v *view) wish {
 		return w
 	}
 	return rest(v)
+}
+
+// spend is how heat is spent: as the mind advises where one is at work, else by the
+// loop's own differences.
+func spend(v *view) (wish, bool) {
+	if v.in.Tonight.Way == night.Unasked {
+		return carry(v)
+	}
+	return tonight(v)
 }
 
 // demand is what stands above every wish for comfort or by hand.
@@ -160,7 +175,7 @@ func timedRun(v *view) (wish, bool) {
 	if h.Pump <= 0 {
 		return wish{}, false
 	}
-	_, carries := carry(v)
+	_, carries := spend(v)
 	return wish{pump: true, fans: h.Fans > 0 || carries, kind: byHand, mode: ByHand, reason: RunByHand}, true
 }
 

@@ -3,6 +3,7 @@ package control
 import (
 	"time"
 
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -77,8 +78,11 @@ type Carry struct {
 	StirEvery   time.Duration   // while the element heats
 	StirFor     time.Duration   // at least MinRun
 	StirRise    quantity.Kelvin // rise in ten minutes that shows the element heating
-	PumpDuty    quantity.Share
-	FanDuty     quantity.Share
+	// Drive is how pump and fans answer to a plan: at full speed for a share of the time,
+	// or slower.
+	Drive    night.Drive
+	PumpDuty quantity.Share
+	FanDuty  quantity.Share
 }
 
 // Frost guards the liquid itself.

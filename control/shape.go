@@ -78,10 +78,16 @@ func (st *State) blow(v *view, w wish, f *Facts) bool {
 // warm says whether what the fans would blow through is warmer than the air.
 func (st *State) warm(v *view, w wish) bool {
 	margin := v.s.Carry.FanMargin
-	if !st.Fans.On {
+	switch {
+	case w.reason == Planned:
+		margin = -margin // the plan counts the fans' own heat
+	case !st.Fans.On:
 		margin *= 2 // start well above, stop at the margin: no chatter
 	}
 	heater := v.heater()
+	if w.reason == Gathering {
+		return heater.ok && v.airOK
+	}
 	warm := heater.ok && v.airOK && heater.c.Minus(v.air) > margin
 	if !v.coil.ok && !w.pump && w.mode != ByHand {
 		warm = warm && st.Fans.On // the tank says nothing about a still coil

@@ -28,6 +28,7 @@ type State struct {
 	Sunned    Sunned
 	Stir      StirTimer
 	Hand      Hand
+	Ledger    Ledger
 	Alerts    [alertSlots]AlertState
 }
 

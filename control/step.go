@@ -1,6 +1,10 @@
 package control
 
-import "time"
+import (
+	"time"
+
+	"duskloop/sensors/quantity"
+)
 
 // Step decides once. s is read only; st is consumed and its successor
 // returned; in may hold anything, including NaN. It never fails: what is not
@@ -39,6 +43,8 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 	st.Stir = st.Stir.pass(d, &st, &s.Carry)
 	st.Flow = st.Flow.pass(d, &v)
 
+	st.Ledger = st.Ledger.follow(d, &v)
+
 	w, facts := st.shape(&v, decide(&v))
 	st.Mode, st.Reason = w.mode, w.reason
 
@@ -56,12 +62,20 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 func (st *State) outputs(s *Settings, w wish) Outputs {
 	o := Outputs{Closed: st.Contactor.Closed, Buzzer: st.sounds(), ChargerOff: st.Charger.Off}
 	if w.pump {
-		o.Pump = s.Carry.PumpDuty
+		o.Pump = s.Carry.PumpDuty * w.share()
 	}
 	if w.fans {
-		o.Fans = s.Carry.FanDuty
+		o.Fans = s.Carry.FanDuty * w.share()
 	}
 	return o
+}
+
+// share of the file's duties at which a wish runs.
+func (w wish) share() quantity.Share {
+	if w.speed > 0 {
+		return w.speed
+	}
+	return 1
 }
 
 // endWatch starts pump and fans from the rest they really had: what was only

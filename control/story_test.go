@@ -1,11 +1,13 @@
 package control
 
 import (
+	"math"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
 
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -29,6 +31,16 @@ func (w *weather) step(t *rapid.T, pumping bool) {
 	w.coil += (towards - w.coil) * rapid.Float64Range(0, 1).Draw(t, "coil")
 }
 
+// advice is anything a mind may say, and worse.
+func advice(t *rapid.T) night.Advice {
+	return night.Advice{
+		Way:   night.Way(rapid.IntRange(0, 3).Draw(t, "way")),
+		Duty:  rapid.SampledFrom([]float64{0, 0.1, 0.5, 0.97, 1, math.NaN(), -1, 7}).Draw(t, "duty"),
+		Level: rapid.Float64Range(-5, 12).Draw(t, "level"),
+		Cold:  rapid.Bool().Draw(t, "cold"),
+	}
+}
+
 func TestStories(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
@@ -47,6 +59,9 @@ func TestStories(t *testing.T) {
 			r.in.Meter.Amps = quantity.Ampere(rapid.Float64Range(-3, 3).Draw(t, "amps"))
 			r.in.Elapsed = time.Duration(rapid.IntRange(0, 90).Draw(t, "seconds")) * time.Second
 			r.in.Orders = nil
+			if step%10 == 0 {
+				r.in.Tonight = advice(t)
+			}
 			switch p := Place(rapid.IntRange(0, 40).Draw(t, "lost")); {
 			case p < Places:
 				r.in.Places[p].Age = time.Hour

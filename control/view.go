@@ -121,6 +121,7 @@ func (v *view) facts() Facts {
 		Rest: v.rest.v, RestOK: v.rest.ok,
 		Charge: v.st.Charge.Share, Band: v.st.Charge.Band, ChargeOK: v.st.Charge.OK,
 		Watching: v.st.Hand.Watch > 0, Rising: v.st.Trend.Rising, Sparing: v.st.Battery.Sparing,
+		Reserve: v.floors.reserve, Tonight: v.in.Tonight,
 	}
 	f.Difference, _ = v.difference()
 	f.Heating, f.HeatingOK = v.heating()

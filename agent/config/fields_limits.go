@@ -38,6 +38,10 @@ func cropFields() []field {
 
 func carryFields() []field {
 	return []field{
+		{key: "carry.spend", about: "plan looks ahead and saves heat for the coldest hours; it needs probes at tank, tunnel and greenhouse, and learns from the record. difference runs by start_difference and stop_difference alone.", initial: "difference",
+			at: words("plan or difference", func(_ *File, l *Loop) *Spending { return &l.Carry.Spend })},
+		{key: "carry.speed", about: "How fast a plan runs pump and fans: full (off or at their duty) or varied (slower where that serves; both need pwm).", initial: "full",
+			at: words("full or varied", func(_ *File, l *Loop) *Speed { return &l.Carry.Speed })},
 		{key: "carry.start_difference", about: "Tank warmer than tunnel by this: carrying starts.", initial: "8 K", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Kelvin { return &l.Carry.Start }, 1, 40)},
 		{key: "carry.stop_difference", about: "Carrying stops, at the latest.", initial: "3 K", live: true,

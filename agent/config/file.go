@@ -202,6 +202,8 @@ type Crop struct {
 
 // Carry is when heat is carried.
 type Carry struct {
+	Spend           Spending
+	Speed           Speed
 	Start, Stop     quantity.Kelvin
 	Worth           Ratio
 	MinRun, MinRest quantity.Span

@@ -55,6 +55,7 @@ func loopRelations(f *File, l *Loop) Faults {
 		wrong(x.Duty < 1 && x.Dim == NoDim, x.name+".duty", x.Duty, "needs pwm: a line alone is on or off")
 		wrong(x.Dim == ChipDim && f.Daemon.Pulses.Hertz > 1500, x.name+".pwm", x.Dim, "cannot make the %v pulses a second of daemon.pwm_hertz; at most 1500", f.Daemon.Pulses.Hertz)
 	}
+	wrong(c.Speed == VariedSpeed && (l.Pump.Dim == NoDim || l.Fans.Dim == NoDim), "carry.speed", c.Speed, "needs pwm at pump and fans: a line alone is on or off")
 	wrong(l.Charger.Fitted() && b.Chemistry.Kind != control.LFP, "charger.chip", l.Charger.Chip, "only a lifepo4 battery must not be charged in the cold")
 	wrong(l.Charger.Fitted() && b.Where == "", "charger.chip", l.Charger.Chip, "battery.place names no probe that tells the battery's temperature")
 	faults = append(faults, oddProbes(l)...)

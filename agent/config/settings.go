@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"duskloop/control"
+	"duskloop/control/night"
 	"duskloop/sim/fluid"
 )
 
@@ -35,8 +36,12 @@ func (f *File) Settings() (control.Settings, error) {
 }
 
 func (l *Loop) carry() control.Carry {
-	c := l.Carry
+	c, drive := l.Carry, night.Pulsed
+	if c.Speed == VariedSpeed {
+		drive = night.Varied
+	}
 	return control.Carry{
+		Drive: drive,
 		Start: c.Start, Stop: c.Stop, Worth: float64(c.Worth),
 		Conductance: l.Coil.Conductance, Draw: l.Pump.Draw + l.Fans.Draw,
 		MinRun: c.MinRun.Duration(), MinRest: c.MinRest.Duration(), SafetyMin: c.SafetyMin.Duration(),

@@ -86,6 +86,40 @@ func (c *Coupling) Set(text string) error {
 // String is the word.
 func (c Coupling) String() string { return string(c) }
 
+// Spending is by what the heat is spent.
+type Spending string
+
+// The ways that are known.
+const (
+	ByPlan       Spending = "plan"
+	ByDifference Spending = "difference"
+)
+
+// Set reads plan or difference.
+func (s *Spending) Set(text string) error {
+	return choose(s, text, "heat is spent by plan or difference", ByPlan, ByDifference)
+}
+
+// String is the word.
+func (s Spending) String() string { return string(s) }
+
+// Speed is how fast pump and fans run for comfort.
+type Speed string
+
+// The speeds that are known.
+const (
+	FullSpeed   Speed = "full"
+	VariedSpeed Speed = "varied"
+)
+
+// Set reads full or varied.
+func (s *Speed) Set(text string) error {
+	return choose(s, text, "pump and fans run at full or varied speed", FullSpeed, VariedSpeed)
+}
+
+// String is the word.
+func (s Speed) String() string { return string(s) }
+
 // Where is the place of a thing by its probe; empty for nowhere.
 type Where string
 

@@ -19,6 +19,31 @@ const (
 // its power, so that pulsing below costs nothing.
 const Slowest = 0.25
 
+// Split is how a share of full conductance is run: for what share of the time, and how
+// fast.
+func (d Drive) Split(x float64) (running, speed float64) {
+	switch {
+	case d == Pulsed:
+		return x, 1
+	case x*x >= Slowest:
+		return 1, x * x
+	}
+	return x / math.Sqrt(Slowest), Slowest
+}
+
+// Ran is what pump and fans at their speeds, as shares of full, give of conductance and
+// draw of power.
+func Ran(pump, fans float64) (flow, power float64) {
+	return math.Sqrt(math.Sqrt(pump * fans)), (drawn(pump) + drawn(fans)) / 2
+}
+
+func drawn(speed float64) float64 {
+	if speed <= 0 {
+		return 0
+	}
+	return 0.1 + 0.9*math.Pow(speed, 2.5)
+}
+
 // shares of conductance and power at the planned share x of full conductance, and
 // their slopes.
 func (d Drive) shares(x float64) (flow, power, slope float64) {

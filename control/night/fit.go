@@ -15,8 +15,9 @@ const (
 	airWidth  = 0.5
 	outlying  = 1.5
 	farthest  = 0.7 // of a logarithm: half to twice
-	least2Fit = 2 * slotsADay
-	unknowns  = figures + 1
+	// leastSlots of whole hours must be there: a day.
+	leastSlots = slotsADay
+	unknowns   = figures + 1
 )
 
 // Fit is the twin as the record has it.
@@ -144,7 +145,6 @@ type gauss struct {
 	week  *week
 	first float64 // the bed's start is pulled to it
 	base  []float64
-	moved []float64
 	slope [unknowns][]float64
 	h     [unknowns][unknowns]float64
 	g     [unknowns]float64
@@ -161,7 +161,7 @@ const nudge = 1e-4
 func (g *gauss) step(f *Fit) bool {
 	t := g.file.times(&f.logs)
 	g.base, _ = g.week.residuals(&t, f.bed0, g.base)
-	if len(g.base) < 2*least2Fit/piece*piece/2 {
+	if len(g.base) < 2*leastSlots {
 		return false
 	}
 	for i := range unknowns {

@@ -12,6 +12,9 @@ const (
 	held      = days * slotsADay
 )
 
+// Span is how far back a memory goes.
+const Span = days * 24 * time.Hour
+
 // Known is a figure that may be absent: NaN.
 type Known = float64
 
@@ -101,6 +104,15 @@ func (g *gathered) mean() Slot {
 func (m *Memory) put(slot int64, s Slot) {
 	i := slot % held
 	m.slots[i], m.at[i] = s, slot+1
+}
+
+// Recall takes in what another memory holds of slots that this one does not know.
+func (m *Memory) Recall(old *Memory) {
+	for i, at := range old.at {
+		if at > 0 && at > m.at[i] && at-1 != m.now {
+			m.slots[i], m.at[i] = old.slots[i], at
+		}
+	}
 }
 
 // Look is what a slot of all time held; not ok if it is not remembered.

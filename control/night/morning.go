@@ -1,7 +1,10 @@
 package night
 
-// NewOutlook looks ahead from a memory; clear may be nil.
-func NewOutlook(m *Memory, clear Clear) *Outlook { return &Outlook{memory: m, clear: clear} }
+// NewOutlook looks ahead from a memory; noon is the slot of the day that begins at noon by
+// the sun; clear may be nil.
+func NewOutlook(m *Memory, noon int64, clear Clear) *Outlook {
+	return &Outlook{memory: m, noon: noon, clear: clear}
+}
 
 // dim is the share of full sun below which it is night, and morning how long after that
 // a floor is held, in slots. The first is our choice, the second the study's.

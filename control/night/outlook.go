@@ -22,8 +22,22 @@ const murk = 0.5
 type Outlook struct {
 	memory *Memory
 	clear  Clear
+	noon   int64 // the slot of the day that begins at noon by the sun
 	beta   float64
 	betaAt int64
+}
+
+// swing is half of what greenhouse air rises and falls in a winter's day, K, and late
+// how long after noon it is warmest, in slots: what is expected of a time of day that was
+// never seen. Our estimates.
+const (
+	swing = 5.0
+	late  = 15
+)
+
+// usual is the daily course of a day never seen, about its mean.
+func (o *Outlook) usual(slot int64) float64 {
+	return swing * math.Cos(2*math.Pi*float64(slot-o.noon-late)/slotsADay)
 }
 
 // meanDay is the weighted mean of what was seen at a slot's time of day on the days
@@ -90,7 +104,7 @@ func (o *Outlook) Ahead(now int64, n int) (a Ahead, ok bool) {
 	share, certain := o.clearness(now)
 	for k := range n {
 		slot := now + int64(k)
-		a.House[k] = last
+		a.House[k] = last + o.usual(slot) - o.usual(now-1)
 		if m, ok := o.meanDay(slot, now, house); ok {
 			a.House[k] = m + anomaly
 		}

@@ -3,10 +3,11 @@ package night
 import "math"
 
 // Aim is what a plan is judged by: the sum over its steps of the squared deficit of
-// the tunnel's air below Minimum, plus Price for each step at full power, plus a
-// penalty where the battery falls below Floor.
+// the tunnel's air below Minimum, times 1 and what it is below Harm, plus Price for each
+// step at full power, plus a penalty where the battery falls below Floor.
 type Aim struct {
 	Minimum float64 // °C
+	Harm    float64 // °C
 	Price   float64 // K² a step
 	Floor   float64 // Wh
 }
@@ -104,8 +105,20 @@ func (p *Plan) forward(s int) float64 {
 
 // step is what one step costs, but for the price.
 func (a *Aim) step(l *link) float64 {
-	cold, short := max(0, a.Minimum-l.air), max(0, a.Floor-l.charge)
-	return cold*cold + guard*short*short
+	cost, _ := a.harm(l.air)
+	short := max(0, a.Floor-l.charge)
+	return cost + guard*short*short
+}
+
+// harm is what a step at an air temperature costs, K², and its slope.
+func (a *Aim) harm(air float64) (cost, slope float64) {
+	cold := max(0, a.Minimum-air)
+	deep := max(0, a.Harm-air)
+	slope = -2 * cold * (1 + deep)
+	if deep > 0 {
+		slope -= cold * cold
+	}
+	return cold * cold * (1 + deep), slope
 }
 
 // backward adds the slopes of a scenario's cost, by the adjoint of after. The vent
@@ -117,7 +130,8 @@ func (p *Plan) backward(s int) {
 	var tank, air, bed, charge float64 // slopes by the state at the end of step k
 	for k := p.steps - 1; k >= 0; k-- {
 		l := &p.links[k]
-		air -= 2 * max(0, p.aim.Minimum-l.air)
+		_, colder := p.aim.harm(l.air)
+		air += colder
 		charge -= 2 * guard * max(0, p.aim.Floor-l.charge)
 		if l.full {
 			charge = 0

@@ -17,7 +17,7 @@ func (s *severity) add(cost, cold float64, slots int) {
 
 // price of a step at full power, K². A constant one is right in one climate and poor
 // in the next. The figures were found on simulated winters; they have no source.
-func (s *severity) price() float64 {
+func (s *severity) price(dear float64) float64 {
 	if s.cold <= 0 {
 		return least
 	}
@@ -25,7 +25,6 @@ func (s *severity) price() float64 {
 }
 
 const (
-	dear  = 0.15
 	least = 0.02
 	most  = 4.0
 )

@@ -155,3 +155,6 @@ func (p *Plant) Sun() *sun.Tracker { return p.sun }
 
 // SetFaults replaces the failures in force.
 func (p *Plant) SetFaults(f Faults) { p.faults = f }
+
+// Pass moves the clock on without living: for asking what would be offered.
+func (p *Plant) Pass(dt time.Duration) { p.now = p.now.Add(dt) }

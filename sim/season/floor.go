@@ -35,7 +35,7 @@ func NewLevelling(h House) (*Levelling, error) {
 		Minimum: float64(h.Settings.Crop.Minimum) + margin,
 		Floor:   float64(h.Settings.Battery.Reserve) * t.Capacity,
 	}
-	l.outlook = night.NewOutlook(&l.memory, nil)
+	l.outlook = night.NewOutlook(&l.memory, 102, nil)
 	return l, nil
 }
 

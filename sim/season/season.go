@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"duskloop/control"
+	"duskloop/control/night"
 	"duskloop/sim/plant"
 	"duskloop/sim/weather"
 )
@@ -21,6 +22,8 @@ type House struct {
 	Level control.Level
 	// PanelMeasured says that the voltage of the element's panel is.
 	PanelMeasured bool
+	// Night, where it looks ahead at all, spends the heat by a mind of these settings.
+	Night night.Settings
 	// VoltageOnly is a battery meter that measures no current.
 	VoltageOnly bool
 }
@@ -33,6 +36,7 @@ type Season struct {
 	sky    weather.Source
 	state  control.State
 	act    plant.Act
+	mind   *night.Mind
 }
 
 // New begins a run at start. sky makes the weather out of the site's sun.
@@ -41,10 +45,14 @@ func New(h House, start time.Time, sky func(weather.Sky) weather.Source) (*Seaso
 	if err != nil {
 		return nil, fmt.Errorf("season: %w", err)
 	}
-	return &Season{
+	s := &Season{
 		house: h, plant: p, probes: plant.NewProbes(h.Probes, p.Now()), sky: sky(p.Sun()),
 		state: control.NewState(), act: plant.Act{ElementConnected: !h.Settings.Fitted.Contactor},
-	}, nil
+	}
+	if h.Night.Horizon > 0 {
+		s.mind = night.NewMind(h.Night)
+	}
+	return s, nil
 }
 
 // Step lets dt pass, reads the probes, decides and applies the decision. It allocates
@@ -54,14 +62,34 @@ func (s *Season) Step(dt time.Duration) control.Decision {
 	s.probes.Read(s.plant.Now(), dt)
 	in := control.Inputs{Elapsed: dt, ClockTrusted: true, Level: s.house.Level}
 	s.see(&in)
+	if s.mind != nil {
+		in.Tonight = s.mind.Advice()
+	}
 	var d control.Decision
 	s.state, d = control.Step(&s.house.Settings, s.state, in)
 	s.act = plant.Act{
 		Pump: d.Outputs.Pump, Fans: d.Outputs.Fans, ChargerOff: d.Outputs.ChargerOff,
 		ElementConnected: d.Outputs.Closed || !s.house.Settings.Fitted.Contactor,
 	}
+	s.think(&in, &d)
 	return d
 }
+
+// think lets the mind see what was done, and work for a while.
+func (s *Season) think(in *control.Inputs, d *control.Decision) {
+	if s.mind == nil {
+		return
+	}
+	sample := s.house.Settings.Sample(in, d, s.plant.Clock())
+	s.mind.Observe(&sample)
+	s.mind.Think(thought)
+}
+
+// thought is how many steps a mind takes at its plan between two decisions.
+const thought = 40
+
+// Mind is what plans, nil where nothing does.
+func (s *Season) Mind() *night.Mind { return s.mind }
 
 // see fills in what the probes say. The order of the places is the same in both
 // packages; a test holds it.

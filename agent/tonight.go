@@ -1,0 +1,167 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/agent/record"
+	"duskloop/control"
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/season"
+	"duskloop/sim/sun"
+)
+
+// thought is how many steps a mind takes at its plan between two ticks: some hundredths
+// of a millisecond each on a desk, a few milliseconds on a small board.
+const thought = 4
+
+// Planner is the settings of the mind that plans for the file's loop; not ok where the
+// file has it spent by difference, or a probe is missing that a plan needs.
+func Planner(f *config.File) (s night.Settings, ok bool, err error) {
+	l := f.Loop()
+	if l.Carry.Spend != config.ByPlan || missing(l) != "" {
+		return s, false, nil
+	}
+	p := plantParams(f)
+	twin, _, err := season.TwinOf(p)
+	if err != nil {
+		return s, false, fmt.Errorf("the plan's model: %w", err)
+	}
+	s = night.Usual(twin)
+	s.Minimum, s.Harm = float64(l.Crop.Minimum), float64(l.Crop.Harm)
+	if l.Carry.Speed == config.VariedSpeed {
+		s.Drive = night.Varied
+	}
+	s.Noon = noonSlot(f)
+	s.Clear = clearSun(p.Site, p.Element.Panel.Plane)
+	return s, true, nil
+}
+
+// missing names the place without a probe that a plan needs.
+func missing(l *config.Loop) string {
+	for _, p := range [...]control.Place{control.Tank, control.Tunnel, control.Greenhouse} {
+		if l.Probes[p].ID == "" {
+			return p.String()
+		}
+	}
+	return ""
+}
+
+// noonSlot is the slot of the day, in UTC, that begins at noon by the sun.
+func noonSlot(f *config.File) int64 {
+	noon := 12 - float64(f.Site.Longitude)/15
+	return int64(noon*6+144) % 144
+}
+
+// clearSun is the sun of a cloudless sky in a plane, as a share of 1000 W/m².
+func clearSun(site sun.Site, plane sun.Plane) night.Clear {
+	track, aim := site.Track(), plane.Aim()
+	return func(slot int64) float64 {
+		at := time.Unix(slot*int64(night.Step)+int64(night.Step)/2, 0).UTC()
+		zenith, ghi := track.ClearSky(at)
+		if ghi <= 0 {
+			return 0
+		}
+		dni, dhi := track.Split(at, zenith, ghi)
+		return float64(aim.HayDavies(track.At(at), sun.Light{GHI: ghi, DNI: dni, DHI: dhi})) / 1000
+	}
+}
+
+// tonight is the loop's mind, and its past on the way.
+type tonight struct {
+	mind *night.Mind // nil where heat is spent by difference
+	past chan *night.Memory
+}
+
+// newTonight makes the mind of a file's loop.
+func newTonight(f *config.File) (*tonight, error) {
+	s, ok, err := Planner(f)
+	if err != nil || !ok {
+		return &tonight{}, err
+	}
+	return &tonight{mind: night.NewMind(s)}, nil
+}
+
+// advise puts the advice into a tick's inputs.
+func (t *tonight) advise(in *control.Inputs) {
+	if t.mind == nil {
+		return
+	}
+	select {
+	case old := <-t.past:
+		t.mind.Recall(old)
+	default:
+	}
+	in.Tonight = t.mind.Advice()
+}
+
+// see lets the mind see a tick, and work for a while.
+func (t *tonight) see(s *control.Settings, in *control.Inputs, d *control.Decision, now time.Time) {
+	switch {
+	case t.mind == nil:
+	case !in.ClockTrusted:
+		t.mind.Blind()
+	default:
+		sample := s.Sample(in, d, now)
+		t.mind.Observe(&sample)
+		t.mind.Think(thought)
+	}
+}
+
+// Past reads what the record holds of a mind's span before its end, oldest first.
+type Past func(ctx context.Context, do func(record.Reading) error) error
+
+// recall reads the past on a goroutine of its own: a board that starts must run its pump
+// before it has read three weeks.
+func (t *tonight) recall(ctx context.Context, s control.Settings, past Past, failed func(error)) {
+	if t.mind == nil || past == nil {
+		return
+	}
+	t.past = make(chan *night.Memory, 1)
+	go func() {
+		memory, last := new(night.Memory), time.Time{}
+		err := past(ctx, func(x record.Reading) error {
+			if passed := x.At.Sub(last); passed > 0 && passed < time.Hour && !x.Simulated {
+				sample := sampleOf(&s, &x, passed)
+				memory.Add(&sample)
+			}
+			last = x.At
+			return ctx.Err()
+		})
+		if err != nil {
+			failed(err)
+		}
+		t.past <- memory
+	}()
+}
+
+// sampleOf a recorded reading.
+func sampleOf(s *control.Settings, x *record.Reading, passed time.Duration) night.Sample {
+	in := control.Inputs{Elapsed: passed, ClockTrusted: true}
+	for p := range control.Places {
+		v := x.Places[p]
+		in.Places[p] = control.Temperature{Value: quantity.Celsius(v.V), Ever: v.OK, Age: v.Age}
+	}
+	in.Meter = control.Meter{Amps: quantity.Ampere(x.Amps.V), HasAmps: x.Amps.OK, Age: x.Amps.Age}
+	d := control.Decision{Outputs: x.Outputs, Facts: control.Facts{
+		Heating: quantity.Watt(x.Heating.V), HeatingOK: x.Heating.OK,
+		Charge: quantity.Share(x.Charge.V), ChargeOK: x.Charge.OK,
+	}}
+	return s.Sample(&in, &d, x.At)
+}
+
+// pastOf reads a record's file, beside whoever writes it.
+func pastOf(path string, latest time.Time) Past {
+	return func(ctx context.Context, do func(record.Reading) error) (err error) {
+		r, err := record.OpenReadOnly(path)
+		if err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, r.Close()) }()
+		return r.Each(ctx, latest.Add(-night.Span), latest.Add(time.Millisecond), do)
+	}
+}

@@ -1,0 +1,62 @@
+package night
+
+import "time"
+
+// Way is by what the heat is spent.
+type Way int
+
+// The ways. The zero value asks nothing of a mind.
+const (
+	Unasked  Way = iota // the loop's own differences
+	Waiting             // too little is known: the crop's minimum alone, where heat is worth the battery
+	Levelled            // hold the floor that heat and battery can hold until morning
+	Planned             // follow the plan
+)
+
+// String is a plain word.
+func (w Way) String() string {
+	return [...]string{"difference", "minimum", "floor", "plan"}[min(max(w, Unasked), Planned)]
+}
+
+// Advice is what a mind advises now, and what it rests on.
+type Advice struct {
+	Way   Way
+	Duty  float64 // Planned: share of the coil's full conductance
+	Level float64 // Levelled: °C of tunnel air to hold
+	Cold  bool    // without heat the air would fall below the crop's minimum
+	Why   Doubt   // why there is no plan
+	Story Story
+}
+
+// Doubt is why a mind does not plan.
+type Doubt int
+
+// The doubts.
+const (
+	NoDoubt Doubt = iota
+	ClockUnset
+	TankUnseen
+	AirUnseen
+	HouseUnseen
+	BatteryUnseen
+	TwinWrong // an hour's forecast was far from what came
+)
+
+// String says it in words.
+func (d Doubt) String() string {
+	return [...]string{
+		"", "the clock has not been set", "the tank is not known", "the tunnel's air is not known",
+		"the greenhouse's air is not known", "the battery's charge is not known", "the greenhouse did not do what was forecast",
+	}[min(max(d, NoDoubt), TwinWrong)]
+}
+
+// Story is the plan in figures. Times are zero where the thing does not come.
+type Story struct {
+	Coldest, Unheated float64   // °C: the air's minimum ahead with the plan, and without heat
+	ColdestAt         time.Time // by the plan
+	Lasts             time.Time // when the tank has nothing left to give
+	From, To          time.Time // the plan's next spell of heat
+	Left, Needed      float64   // Wh: in the tank over what is useful; what that spell and the rest of the plan take
+	Charge, ChargeEnd float64   // share of the battery, now and at the plan's coldest
+	Days              int       // that the outlook rests on
+}

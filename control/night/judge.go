@@ -1,0 +1,43 @@
+package night
+
+import "math"
+
+// How far an hour's forecast by the twin may be off before it is not believed: the
+// tank by so many K or this share of what it changed, the air in its mean by so many K (runs shorter than a slot swing it). Not judged
+// where a vent may be open or the element tapers. Our choices: several times the usual
+// error of a twin that fits.
+const (
+	tankOff  = 4.0
+	airOff   = 3.5
+	shareOff = 0.5
+)
+
+// judge holds an hour's forecast against what came. A twin that was wrong is not
+// believed for an hour.
+func (m *Mind) judge(now int64) {
+	var w [piece + 1]Slot
+	for k := range w {
+		s, ok := m.memory.Look(now - piece - 1 + int64(k))
+		if !ok || !known(float64(s.Tank)) || !known(float64(s.Air)) || !known(float64(s.House)) || !known(float64(s.Sun)) {
+			return
+		}
+		w[k] = s
+	}
+	n := Now{Tank: float64(w[0].Tank), Air: float64(w[0].Air), Bed: m.bed}
+	var l link
+	air, open := 0.0, false
+	for k := range piece {
+		a, b := &w[k], &w[k+1]
+		m.twin.after(&n, mean(a.House, b.House), mean(a.Sun, b.Sun), mean(a.Flow, b.Flow), mean(a.Power, b.Power), &l)
+		n = l.end()
+		air += (n.Air - float64(b.Air)) / piece
+		open = open || max(n.Air, float64(b.Air)) > m.twin.VentOpens-1
+	}
+	last := &w[piece]
+	tank := n.Tank - float64(last.Tank)
+	allowed := tankOff + shareOff*math.Abs(float64(last.Tank-w[0].Tank))
+	hot := max(n.Tank, float64(last.Tank)) > m.twin.Limit-10
+	if !hot && math.Abs(tank) > allowed || !open && math.Abs(air) > airOff {
+		m.wrong = now + piece
+	}
+}

@@ -1,0 +1,124 @@
+package season
+
+import (
+	"fmt"
+	"time"
+
+	"duskloop/sensors/quantity"
+	"duskloop/sim/foresight"
+	"duskloop/sim/plant"
+	"duskloop/sim/weather"
+)
+
+// Foreseen is the best that was found with the whole future known.
+type Foreseen struct {
+	Score  Score
+	Duties []float32 // of every minute
+	// Relaxed is what a drive that may run at any share in any minute would come to, in
+	// the lumped winter; Lumped what the schedule comes to there. K²h.
+	Relaxed, Lumped float64
+}
+
+// Foresee seeks the schedule of least squared degree-hours over a span, from a schedule
+// that a policy flew with its score, and flies it. The search knows a lumped winter (see
+// package foresight); what it finds counts only as the plant itself has it, so that a
+// richer plant costs it what model error costs. Never worse than the policy it began from.
+func Foresee(h House, over Span, sky func(weather.Sky) weather.Source, from []float32, best Score, steps int) (Foreseen, error) {
+	w, err := lumped(h, over, sky)
+	if err != nil {
+		return Foreseen{}, err
+	}
+	start := make([]float64, len(from))
+	for i, d := range from {
+		start[i] = float64(d)
+	}
+	r := w.Improve(start, steps)
+	f := Foreseen{Score: best, Duties: from, Relaxed: r.Relaxed.Score.Squared, Lumped: r.Pulsed.Score.Squared}
+	found := make([]float32, len(r.Pulsed.Duty))
+	for i, d := range r.Pulsed.Duty {
+		found[i] = float32(d)
+	}
+	s, duties, err := Fly(h, over, sky, &schedule{duties: found})
+	if err != nil {
+		return f, err
+	}
+	if s.Squared < best.Squared {
+		f.Score, f.Duties = s, duties
+	}
+	return f, nil
+}
+
+// schedule is a pilot that follows duties given for every minute.
+type schedule struct {
+	duties []float32
+	next   int
+}
+
+// Duty of the minute that begins.
+func (s *schedule) Duty(plant.State, time.Duration) quantity.Share {
+	d := s.duties[s.next]
+	s.next++
+	return quantity.Share(d)
+}
+
+// lumped is the winter of a house as foresight knows it.
+func lumped(h House, over Span, sky func(weather.Sky) weather.Source) (*foresight.Winter, error) {
+	p, err := plant.New(h.Plant, over.Start, h.Start)
+	if err != nil {
+		return nil, fmt.Errorf("foresight: %w", err)
+	}
+	l, err := h.Plant.Lump()
+	if err != nil {
+		return nil, fmt.Errorf("foresight: %w", err)
+	}
+	source, n := sky(p.Sun()), over.Days*24*60
+	s := foresight.Sky{
+		Outdoors: make([]float64, n), GHI: make([]float64, n),
+		Element: make([]float64, n), Charge: make([]float64, n),
+	}
+	for i := range n {
+		x := source.At(p.Clock().Add(minute / 2))
+		offer := p.Offered(minute, x)
+		s.Outdoors[i], s.GHI[i] = float64(x.Air), max(0, float64(x.GHI))
+		s.Element[i], s.Charge[i] = float64(offer.Element), float64(offer.Charger)
+		p.Pass(minute)
+	}
+	return foresight.NewWinter(lump(h, l), s, foresight.FixedSpeed{}, float64(h.Settings.Crop.Minimum))
+}
+
+// lump is the greenhouse as foresight knows it.
+func lump(h House, l plant.Lumped) foresight.Plant {
+	p := &h.Plant
+	t, g, b := &p.Tunnel, &p.Greenhouse, &p.Supply.Battery
+	wh := float64(b.Capacity) * float64(b.Chemistry.RestVoltage(threeQuarters))
+	draw, inLiquid := p.Loop.Pump+p.Fans.Power, float64(p.Loop.Pump)*float64(p.Loop.PumpHeat)
+	fans := float64(p.Fans.Power) * float64(p.Fans.InTunnel)
+	taper := foresight.Limit{Low: 99, High: 100}
+	switch {
+	case p.Tank.Taper.Band > 0:
+		taper = foresight.Limit{Low: float64(p.Tank.Taper.From), High: float64(p.Tank.Taper.From) + float64(p.Tank.Taper.Band)}
+	case p.Tank.CutOut > 0:
+		taper = foresight.Limit{Low: float64(p.Tank.CutOut) - 1, High: float64(p.Tank.CutOut)}
+	}
+	return foresight.Plant{
+		Tank: float64(l.Tank), TankLoss: float64(p.Tank.Loss), Limit: taper,
+		Coil: float64(l.Coil), Draw: float64(draw), FanHeat: fans, TankHeat: inLiquid,
+		HouseHeat: float64(draw) - inLiquid - fans,
+		Air:       float64(t.Air), Bed: float64(t.Bed), BedToAir: float64(t.BedToAir), BedToSoil: float64(t.BedToSoil),
+		Soil: float64(t.Soil), Cover: float64(t.Cover), TunnelSun: float64(t.Sun), SunToBed: float64(t.SunToBed),
+		TunnelVent: vent(t.Vent), House: float64(g.Air), HouseOut: float64(g.Cover + g.Leak), HouseSun: float64(g.Sun),
+		HouseVent: vent(g.Vent),
+		Battery: foresight.Battery{
+			Capacity: wh, Floor: wh * float64(h.Settings.Battery.Reserve),
+			ChargeEfficiency: float64(b.Efficiency), Base: float64(p.Supply.BaseLoad),
+		},
+		Start: foresight.State{
+			Tank: float64(h.Start.Tank), Air: float64(h.Start.Tunnel), Bed: float64(h.Start.Bed),
+			House: float64(h.Start.Greenhouse), Battery: wh * float64(h.Start.BatteryCharge),
+		},
+	}
+}
+
+func vent(v plant.Vent) foresight.Vent {
+	return foresight.Vent{Conductance: float64(v.Conductance), Opens: float64(v.Opens), Band: float64(v.Band)}
+}
