@@ -86,7 +86,7 @@ func (f *foreteller) lowest(k, end int) float64 {
 // winter foretells every night of a winter.
 func (f *foreteller) winter(t *testing.T) (all []told) {
 	t.Helper()
-	f.outlook, f.before = night.NewOutlook(&f.memory, nil), math.NaN()
+	f.outlook, f.before = night.NewOutlook(&f.memory, 102, nil), math.NaN()
 	dusk, end := 0, 0
 	for k, s := range f.seen {
 		f.memory.Add(&night.Sample{
