@@ -69,6 +69,7 @@ func (d Decision) Explain(u quantity.Units) string {
 	case BatteryCutOff, BatteryReserve:
 		words += fmt.Sprintf(" (%s, %s freed of load)", chargeText(f), f.Rest)
 	}
+	words += planWords(d.Reason, &f.Tonight, u)
 	if f.Watching && d.Wanted != d.Outputs {
 		words += "; watch only: pump and fans are left as they are"
 	}

@@ -20,6 +20,7 @@ type seasonCommand struct {
 	Weather string   `help:"Weather file: TMY3, PVGIS, NSRDB or plain CSV, told by its content. Without it invented weather." placeholder:"FILE"`
 	Policy  []string `help:"How the heat is spent: ${policies}, or all. May be repeated." default:"all" placeholder:"POLICY"`
 	Seed    uint64   `help:"Seed of probe errors and invented weather." default:"1"`
+	Doubt   int      `help:"So many more plans that believe figures wrong at random by up to 25 %, and read the battery wrong by up to 10 %." placeholder:"N"`
 	JSON    bool     `help:"Print JSON." name:"json"`
 }
 
@@ -42,14 +43,41 @@ func (c *seasonCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
+	doubted, err := b.Doubt(s, c.Doubt)
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return printJSON(s.out, append(scoresOf(flights), capturedBy(doubted, flights)...))
+	}
+	return printSeason(s.out, f, flights, capturedBy(doubted, flights))
+}
+
+func scoresOf(flights []season.Flight) []season.Score {
 	scores := make([]season.Score, len(flights))
 	for i, x := range flights {
 		scores[i] = x.Score
 	}
-	if c.JSON {
-		return printJSON(s.out, scores)
+	return scores
+}
+
+// capturedBy gives scores their share of what foresight removes, where that was flown.
+func capturedBy(scores []season.Score, flights []season.Flight) []season.Score {
+	var off, best *season.Score
+	for i := range flights {
+		switch flights[i].Score.Policy {
+		case season.PolicyOff:
+			off = &flights[i].Score
+		case season.PolicyForesight:
+			best = &flights[i].Score
+		}
 	}
-	return printSeason(s.out, f, flights)
+	if off != nil && best != nil {
+		for i := range scores {
+			scores[i].Capture(off.Squared, best.Squared)
+		}
+	}
+	return scores
 }
 
 // policies are those asked for, each once, in the order of the bench.

@@ -25,6 +25,8 @@ type Score struct {
 	// Captured is the share of what foresight removes of squared degree-hours; nil where
 	// that is less than Worthwhile.
 	Captured *float64 `json:"captured"`
+	// Draw numbers a plan that believes wrong figures, from 1.
+	Draw int `json:"draw,omitempty"`
 }
 
 // Worthwhile is how many squared degree-hours foresight must remove for a share of

@@ -1,0 +1,62 @@
+package control
+
+import (
+	"fmt"
+	"time"
+
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+)
+
+// clock is a time of day to the minute.
+const clock = "15:04"
+
+// TonightWords says in one sentence what the night should bring, in the grower's units
+// and a zone; nothing where nobody plans.
+func TonightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
+	s := &a.Story
+	switch {
+	case a.Way == night.Unasked:
+		return ""
+	case a.Way == night.Waiting:
+		return fmt.Sprintf("No plan for the night: %s. The crop's minimum alone is kept, where the tank's heat is worth the battery.", a.Why)
+	case a.Way == night.Levelled:
+		return fmt.Sprintf("No plan for the night: %s. The tunnel is held at %s, which heat and battery should hold until morning.",
+			a.Why, quantity.Celsius(a.Level).In(u))
+	case !a.Cold:
+		return fmt.Sprintf("No heat is needed: the tunnel is expected no colder than %s without it.", quantity.Celsius(s.Unheated).In(u))
+	}
+	return fmt.Sprintf("%s; tunnel expected no colder than %s at %s (%s without heat); battery %.0f %% → %.0f %%.",
+		lasts(s, zone), quantity.Celsius(s.Coldest).In(u), s.ColdestAt.In(zone).Format(clock),
+		quantity.Celsius(s.Unheated).In(u), 100*s.Charge, 100*s.ChargeEnd)
+}
+
+// lasts says how far the tank's heat goes.
+func lasts(s *night.Story, zone *time.Location) string {
+	if s.Lasts.IsZero() {
+		return "Tank heat lasts beyond the coldest hour"
+	}
+	return "Tank heat lasts to about " + s.Lasts.In(zone).Format(clock)
+}
+
+// planWords are the numbers behind what the plan does now.
+func planWords(r Reason, a *night.Advice, u quantity.Units) string {
+	s := &a.Story
+	switch {
+	case a.Way == night.Levelled && r == Levelling:
+		return fmt.Sprintf(" (%s; %s)", quantity.Celsius(a.Level).In(u), a.Why)
+	case a.Way == night.Waiting && a.Why != night.NoDoubt:
+		return fmt.Sprintf(" (no plan: %s)", a.Why)
+	case a.Way != night.Planned:
+		return ""
+	case r == NoNeed:
+		return fmt.Sprintf(" (expected no colder than %s)", quantity.Celsius(s.Unheated).In(u))
+	case r == Saving && !s.From.IsZero():
+		return fmt.Sprintf(" (next %s–%s: %.0f Wh left in the tank, about %.0f Wh wanted; no colder than %s at %s)",
+			s.From.Format(clock), s.To.Format(clock), s.Left, s.Needed, quantity.Celsius(s.Coldest).In(u), s.ColdestAt.Format(clock))
+	case r == Planned || r == Gathering || r == Saving:
+		return fmt.Sprintf(" (%.0f Wh left in the tank, about %.0f Wh wanted; no colder than %s at %s; battery %.0f %% → %.0f %%)",
+			s.Left, s.Needed, quantity.Celsius(s.Coldest).In(u), s.ColdestAt.Format(clock), 100*s.Charge, 100*s.ChargeEnd)
+	}
+	return ""
+}
