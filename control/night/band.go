@@ -54,20 +54,3 @@ func rank(sorted []float64, share float64) float64 {
 	high := min(low+1, len(sorted)-1)
 	return sorted[low] + (at-float64(low))*(sorted[high]-sorted[low])
 }
-
-// pastBands is how many nights back errors are sought in a memory.
-const pastBands = 14
-
-// Bands of Minimum, asked at slot now for n slots: by the errors it would have made at
-// the same time of day on the nights remembered, each with the nights before it. So they
-// narrow through the night, and need nothing but the memory after a restart.
-func (o *Outlook) Bands(now int64, n int) (b Bands) {
-	for d := int64(pastBands); d >= 1; d-- {
-		at := now - d*slotsADay
-		said, ok := o.Minimum(at, n)
-		if truth, has := o.lowest(at, n); ok && has {
-			b.Add(said, truth)
-		}
-	}
-	return b
-}

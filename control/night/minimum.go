@@ -20,7 +20,7 @@ const (
 // firstWeights of air, fall and last night's minimum; firm is how hard they are held.
 var (
 	firstWeights = [tellers]float64{0.6, 0, 0.2}
-	firm         = [tellers]float64{rigid, rigid / 4, rigid}
+	firm         = [tellers]float64{rigid, rigid / 20, rigid}
 )
 
 // nightly is one night's tellers and its minimum.
@@ -32,25 +32,48 @@ type nightly struct {
 // Minimum of the greenhouse's air from slot now on for n slots, at most a day. Not ok
 // before the fourth night or where the last hour is not known.
 func (o *Outlook) Minimum(now int64, n int) (air float64, ok bool) {
-	if n < 1 || n > slotsADay {
+	past, before, ok := o.nights(now, n)
+	if !ok || len(past) < leastNights {
 		return 0, false
 	}
-	var past [mostNights]nightly
-	count := 0
-	before, hasBefore := o.lowest(now-(mostNights+1)*slotsADay, n)
+	by, ok := o.tell(now, before)
+	return foretell(past, by), ok
+}
+
+// Bands of Minimum, asked at slot now for n slots: by the errors it would have made at the
+// same time of day on each night remembered, the others being known (the jackknife). So
+// they narrow through the night, and need nothing but the memory after a restart.
+func (o *Outlook) Bands(now int64, n int) (b Bands) {
+	past, _, ok := o.nights(now, n)
+	if !ok || len(past) <= leastNights {
+		return b
+	}
+	for i := range past {
+		left := past[i]
+		past[i] = past[len(past)-1]
+		b.Add(foretell(past[:len(past)-1], left.by), left.minimum)
+		past[i] = left
+	}
+	return b
+}
+
+// nights remembered, the oldest first, as they were at the time of day of slot now, with
+// their minima of n slots; and last night's minimum. Not ok if that is not known.
+func (o *Outlook) nights(now int64, n int) (past []nightly, before float64, ok bool) {
+	if n < 1 || n > slotsADay {
+		return nil, 0, false
+	}
+	past = make([]nightly, 0, mostNights)
+	before, ok = o.lowest(now-(mostNights+1)*slotsADay, n)
 	for d := int64(mostNights); d >= 1; d-- {
 		from := now - d*slotsADay
 		minimum, has := o.lowest(from, n)
-		if by, ok := o.tell(from, before); ok && has && hasBefore {
-			past[count], count = nightly{by, minimum}, count+1
+		if by, told := o.tell(from, before); told && has && ok {
+			past = append(past, nightly{by, minimum})
 		}
-		before, hasBefore = minimum, has
+		before, ok = minimum, has
 	}
-	by, ok := o.tell(now, before)
-	if !ok || !hasBefore || count < leastNights {
-		return 0, false
-	}
-	return foretell(past[:count], by), true
+	return past, before, ok
 }
 
 // tell is what is known at a slot, with the minimum of the night before.

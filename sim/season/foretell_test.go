@@ -83,10 +83,13 @@ func (f *foreteller) lowest(k, end int) float64 {
 	return low
 }
 
+// noon by the sun at the places of these winters, 17:00 UTC or so, in slots of the day.
+const noon = 102
+
 // winter foretells every night of a winter.
 func (f *foreteller) winter(t *testing.T) (all []told) {
 	t.Helper()
-	f.outlook, f.before = night.NewOutlook(&f.memory, 102, nil), math.NaN()
+	f.outlook, f.before = night.NewOutlook(&f.memory, noon, nil), math.NaN()
 	dusk, end := 0, 0
 	for k, s := range f.seen {
 		f.memory.Add(&night.Sample{
