@@ -11,6 +11,7 @@ import (
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
 	"duskloop/control"
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -30,6 +31,8 @@ type scribe struct {
 	last      control.Decision
 	begun     bool
 	texts     map[string]string // of the alerts in force
+	night     night.Advice      // as last told
+	toldNight time.Time
 }
 
 func (s *scribe) head(at time.Time) wire.Head {
@@ -58,6 +61,7 @@ func (s *scribe) write(r Recorder, at time.Time, in *control.Inputs, st *control
 		events = append(events, s.event(at, record.KindDecision, d.Reason.String(), doc))
 		log.Info("decision", "mode", d.Mode, "reason", d.Reason, "words", doc.Words)
 	}
+	events = append(events, s.tonight(at, &d, u)...)
 	for _, c := range d.Changes {
 		events = append(events, s.alert(at, st, c))
 		log.Log(context.Background(), level(c.Severity), "alert", "code", c.Code, "change", c.Kind, "text", c.Text)

@@ -68,6 +68,8 @@ func (f *Feed) eventMessages(e record.Event) []message {
 	switch e.Kind {
 	case record.KindDecision:
 		return []message{{f.topics.loop(e.Loop, topicDecision), true, doc}}
+	case record.KindTonight:
+		return []message{{f.topics.loop(e.Loop, topicTonight), true, doc}}
 	case record.KindAlert:
 		return append([]message{{f.topics.loop(e.Loop, topicAlert), false, doc}}, f.alertsInForce(e)...)
 	case record.KindSetting, record.KindHand:

@@ -8,11 +8,12 @@ import (
 // latest is what a late subscriber to a loop needs, as last sent. It goes out
 // again at each connection, because a broker without a disk forgets.
 type latest struct {
-	decision, alerts, readings []message
+	decision, tonight, alerts, readings []message
 }
 
 func (l latest) messages() []message {
 	all := append([]message{}, l.decision...)
+	all = append(all, l.tonight...)
 	all = append(all, l.alerts...)
 	return append(all, l.readings...)
 }
@@ -24,6 +25,8 @@ func (f *Feed) remember(e record.Event) {
 	switch e.Kind {
 	case record.KindDecision:
 		l.decision = f.eventMessages(e)
+	case record.KindTonight:
+		l.tonight = f.eventMessages(e)
 	case record.KindAlert:
 		l.alerts = f.alertsInForce(e)
 	default:
@@ -82,7 +85,7 @@ func (f *Feed) complete() bool {
 // holds says whether a newer event of the kind is remembered already.
 func (f *Feed) holds(e record.Event) bool {
 	l := f.latest[e.Loop]
-	return e.Kind == record.KindDecision && l.decision != nil || e.Kind == record.KindAlert && l.alerts != nil
+	return e.Kind == record.KindDecision && l.decision != nil || e.Kind == record.KindTonight && l.tonight != nil || e.Kind == record.KindAlert && l.alerts != nil
 }
 
 func (f *Feed) assumeNone() {

@@ -19,6 +19,7 @@ const (
 const (
 	topicReadings = "readings" // retained SenML pack
 	topicDecision = "decision" // retained
+	topicTonight  = "tonight"  // retained
 	topicAlert    = "alert"    // one raised, repeated or cleared
 	topicAlerts   = "alerts"   // retained: those in force
 	topicChange   = "change"   // a setting changed, an order by hand

@@ -39,6 +39,7 @@ type Kind string
 // The kinds of event.
 const (
 	KindDecision Kind = "decision"
+	KindTonight  Kind = "tonight" // what the night should bring
 	KindAlert    Kind = "alert"
 	KindSetting  Kind = "setting"
 	KindHand     Kind = "hand"

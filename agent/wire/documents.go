@@ -31,6 +31,27 @@ type Decision struct {
 	BandPct   *float64       `json:"charge_band_pct,omitempty"`
 }
 
+// Tonight says what the night should bring and what that rests on. What is not known, or
+// does not come, is absent.
+type Tonight struct {
+	Head
+	Way          string     `json:"way"` // by which heat is spent: plan, floor or minimum
+	Words        string     `json:"words"`
+	Why          string     `json:"why_no_plan,omitempty"`
+	HeatNeeded   bool       `json:"heat_needed"`
+	ColdestC     *float64   `json:"coldest_c,omitempty"` // of the tunnel, with the heat that is planned
+	ColdestAt    *time.Time `json:"coldest_at,omitempty"`
+	UnheatedC    *float64   `json:"unheated_c,omitempty"`
+	HeatLastsTo  *time.Time `json:"heat_lasts_to,omitempty"`
+	NextFrom     *time.Time `json:"next_from,omitempty"` // the next spell of heat
+	NextTo       *time.Time `json:"next_to,omitempty"`
+	HeatLeftWh   *float64   `json:"heat_left_wh,omitempty"`
+	HeatWantedWh *float64   `json:"heat_wanted_wh,omitempty"`
+	ChargePct    *float64   `json:"charge_pct,omitempty"`
+	ChargeThen   *float64   `json:"charge_then_pct,omitempty"` // at the coldest
+	Nights       int        `json:"nights_remembered"`
+}
+
 // Alert says that an alert was raised, repeated or cleared, and which alerts
 // are in force now.
 type Alert struct {

@@ -26,6 +26,8 @@ type Advice struct {
 	Cold  bool    // without heat the air would fall below the crop's minimum
 	Why   Doubt   // why there is no plan
 	Story Story
+	// Nights are how many the outlook rests on.
+	Nights int
 }
 
 // Doubt is why a mind does not plan.
@@ -58,5 +60,4 @@ type Story struct {
 	From, To          time.Time // the plan's next spell of heat
 	Left, Needed      float64   // Wh: in the tank over what is useful; what that spell and the rest of the plan take
 	Charge, ChargeEnd float64   // share of the battery, now and at the plan's coldest
-	Days              int       // that the outlook rests on
 }

@@ -15,13 +15,14 @@ const (
 	ofBedToSoil
 	ofAirSun
 	ofBedSun
+	ofFanHeat
 	figures // how many
 )
 
 // names of the figures, for reports.
 var names = [figures]string{
 	"tank heat", "tank loss", "coil", "element", "tunnel air heat", "tunnel cover", "bed heat",
-	"bed to air", "bed to soil", "sun on air", "sun on bed",
+	"bed to air", "bed to soil", "sun on air", "sun on bed", "fan heat",
 }
 
 // at is where a twin keeps a figure.
@@ -47,6 +48,9 @@ func (t *Twin) at(i int) *float64 {
 		return &t.BedToSoil
 	case ofAirSun:
 		return &t.AirSun
+	}
+	if i == ofFanHeat {
+		return &t.FanHeat
 	}
 	return &t.BedSun
 }

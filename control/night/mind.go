@@ -17,6 +17,7 @@ type Mind struct {
 	bed     Known
 	fit     Fit
 	hard    severity
+	drain   drain
 	plan    *Plan
 	cold    bool      // the plan begins with a course too cold without heat
 	planned int64     // the slot at which the plan begins
@@ -41,11 +42,13 @@ func NewMind(s Settings) *Mind {
 // Observe takes a sample in and begins to think anew where a slot has ended. A sample
 // whose Time is not known to be right must not be given; say Blind instead.
 func (m *Mind) Observe(s *Sample) {
+	m.drain.add(s)
 	if !m.memory.Add(s) {
 		return
 	}
 	now := slotOf(s.Time)
 	m.latest = *s
+	m.advice.Nights = m.memory.nights(now)
 	m.warmBed(now - 1)
 	m.judge(now)
 	if m.set.Learn && now%slotsADay == m.set.Noon {
@@ -89,7 +92,7 @@ func (m *Mind) Advice() Advice { return m.advice }
 func (m *Mind) advise(slot int64) {
 	switch {
 	case m.plan == nil:
-		m.advice = Advice{Way: Waiting, Why: m.advice.Why}
+		m.advice = Advice{Way: Waiting, Why: m.advice.Why, Nights: m.advice.Nights}
 		return
 	case slot < m.wrong:
 		m.level(slot)
@@ -106,7 +109,7 @@ func (m *Mind) advise(slot int64) {
 // level advises the floor that heat and battery hold until morning by the file's own
 // figures, because the learned ones were wrong.
 func (m *Mind) level(slot int64) {
-	m.advice = Advice{Way: Waiting, Why: TwinWrong}
+	m.advice = Advice{Way: Waiting, Why: TwinWrong, Nights: m.advice.Nights}
 	a, ok := m.outlook.Ahead(slot, m.set.Horizon)
 	if !ok || m.missing(&m.latest) != NoDoubt {
 		return
@@ -114,7 +117,7 @@ func (m *Mind) level(slot int64) {
 	n := m.outlook.Morning(slot, &a)
 	a.House, a.Sun = a.House[:n], a.Sun[:n]
 	f := m.set.Twin.Level(m.start(&m.latest), a, m.aim(&m.latest), m.set.Drive)
-	m.advice = Advice{Way: Levelled, Why: TwinWrong, Level: f.Now, Cold: f.Duty > 0 || !f.Whole}
+	m.advice = Advice{Way: Levelled, Why: TwinWrong, Nights: m.advice.Nights, Level: f.Now, Cold: f.Duty > 0 || !f.Whole}
 }
 
 // start of the twin by a sample.
@@ -134,6 +137,7 @@ func (m *Mind) learn(now int64) {
 		m.twin = m.set.Twin.times(&m.fit.logs)
 		m.bed = m.fit.bed
 	}
+	m.drain.correct(&m.twin, &m.set.Twin)
 }
 
 // Learned is a figure of the twin: by the file, as a ratio to it by the record, and how

@@ -28,6 +28,8 @@ func Usual(t Twin) Settings {
 	s := Settings{Twin: t, Every: 6, Horizon: 144, Scenarios: 1, Budget: 40, Thrift: 0.15, Learn: true}
 	if t.TankLoss <= 0 || t.Tank/t.TankLoss > 24*3600 {
 		s.Horizon = 216
+		return s
 	}
+	s.Thrift, s.Scenarios, s.Shared = 0.03, 8, 24
 	return s
 }

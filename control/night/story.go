@@ -40,6 +40,16 @@ func (p *Plan) tell(at time.Time, from int) Story {
 	return s
 }
 
+// nights are how many times of day like a slot's are remembered, of the days before it.
+func (m *Memory) nights(slot int64) (n int) {
+	for d := int64(1); d < days; d++ {
+		if _, ok := m.Look(slot - d*slotsADay); ok {
+			n++
+		}
+	}
+	return n
+}
+
 // spell finds the first spell of heat.
 func (s *Story) spell(end time.Time, duty float64) {
 	begin := end.Add(-Step * time.Second)

@@ -1,0 +1,62 @@
+package agent
+
+import (
+	"math"
+	"time"
+
+	"duskloop/agent/record"
+	"duskloop/agent/wire"
+	"duskloop/control"
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+)
+
+// tellTonight is how often the night's story is told while its way stays.
+const tellTonight = time.Hour
+
+// tonight is the event that tells the night's story, where that is due.
+func (s *scribe) tonight(at time.Time, d *control.Decision, u quantity.Units) []record.Event {
+	a := &d.Facts.Tonight
+	same := a.Way == s.night.Way && a.Why == s.night.Why && a.Cold == s.night.Cold
+	if a.Way == night.Unasked || a.Way == night.Planned && a.Story.ColdestAt.IsZero() || same && at.Sub(s.toldNight) < tellTonight {
+		return nil
+	}
+	s.night, s.toldNight = *a, at
+	return []record.Event{s.event(at, record.KindTonight, a.Way.String(), s.story(at, a, u))}
+}
+
+// story is the document of an advice.
+func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Tonight {
+	doc := wire.Tonight{
+		Head: s.head(at), Way: a.Way.String(), Words: control.TonightWords(*a, u, at.Location()),
+		Why: a.Why.String(), HeatNeeded: a.Cold, Nights: a.Nights,
+	}
+	if a.Way != night.Planned {
+		return doc
+	}
+	t := &a.Story
+	doc.UnheatedC, doc.ChargePct = tenths(t.Unheated), tenths(100*t.Charge)
+	doc.HeatLeftWh = tenths(t.Left)
+	if !a.Cold {
+		return doc
+	}
+	doc.ColdestC, doc.ColdestAt = tenths(t.Coldest), moment(t.ColdestAt)
+	doc.HeatLastsTo, doc.NextFrom, doc.NextTo = moment(t.Lasts), moment(t.From), moment(t.To)
+	doc.HeatWantedWh, doc.ChargeThen = tenths(t.Needed), tenths(100*t.ChargeEnd)
+	return doc
+}
+
+// moment is a time in UTC, absent where it does not come.
+func moment(t time.Time) *time.Time {
+	if t.IsZero() {
+		return nil
+	}
+	t = t.UTC().Round(time.Second)
+	return &t
+}
+
+// tenths is a number to a tenth.
+func tenths(x float64) *float64 {
+	x = math.Round(10*x) / 10
+	return &x
+}

@@ -1,0 +1,50 @@
+package night
+
+import "math"
+
+// drain learns what pump and fans, and the rest, draw from the battery, as shares of its
+// charge an hour: what a plan asks of a battery is a share, and the charge is counted by
+// the same meter, so that a capacity or a gain that is wrong cancels.
+type drain struct {
+	last          Known // charge at the sample before
+	on, off       float64
+	onFor, offFor float64 // hours
+}
+
+// What a drain is learned from, and how slowly. Our choices.
+const (
+	jump     = 0.02 // of charge between two samples is a correction, not a current
+	darkness = 0.01 // of the sun
+	trust    = 6.0  // hours for which the file's figures count
+	mostFor  = 60.0 // hours remembered
+)
+
+// add takes a sample in: only the dark ones tell.
+func (d *drain) add(s *Sample) {
+	before, hours := d.last, s.Passed.Hours()
+	d.last = s.Charge
+	used := before - s.Charge
+	if !(s.Sun < darkness) || !(math.Abs(used) < jump) || hours > 0.1 {
+		return
+	}
+	switch {
+	case s.Power > 0.95:
+		d.on, d.onFor = d.on+used, d.onFor+hours
+		if d.onFor > mostFor {
+			d.on, d.onFor = d.on/2, d.onFor/2
+		}
+	case s.Power == 0:
+		d.off, d.offFor = d.off+used, d.offFor+hours
+		if d.offFor > mostFor {
+			d.off, d.offFor = d.off/2, d.offFor/2
+		}
+	}
+}
+
+// correct sets a twin's draw by what was seen, the file's figures weighing as some hours.
+func (d *drain) correct(t, file *Twin) {
+	base := (d.off*t.Capacity + trust*file.Base) / (d.offFor + trust)
+	both := (d.on*t.Capacity + trust*(file.Draw+file.Base)) / (d.onFor + trust)
+	t.Base = min(max(base, file.Base/2), 2*file.Base)
+	t.Draw = min(max(both-t.Base, file.Draw/2), 2*file.Draw)
+}
