@@ -48,13 +48,13 @@ func TestSeasonForeseen(t *testing.T) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
 			w, sky, real := s.season(t)
-			off := w.Simulate(make([]float64, winter)).Squared
+			off := w.Simulate(make([]float64, w.Minutes())).Squared
 			start := thermostat(w, 3)
 			before, began := w.Simulate(start).Squared, time.Now()
-			r := w.Improve(start, foresight.Steps)
+			r := w.Improve(start, steps(foresight.Steps))
 			pulsed, relaxed := 1-r.Pulsed.Score.Squared/off, 1-r.Relaxed.Score.Squared/off
 			t.Logf("%s: off %.0f K²h; removed by the thermostat %.2f %%, pulsed %.2f %%, relaxed %.2f %%; %.1f kWh, %.1f starts a day; %v",
-				s.name, off, 100*(1-before/off), 100*pulsed, 100*relaxed, r.Pulsed.Score.Drawn/1000, float64(r.Pulsed.Score.Starts)/212, time.Since(began))
+				s.name, off, 100*(1-before/off), 100*pulsed, 100*relaxed, r.Pulsed.Score.Drawn/1000, float64(r.Pulsed.Score.Starts*day)/float64(w.Minutes()), time.Since(began))
 			assert.LessOrEqual(t, r.Pulsed.Score.Squared, before)
 			assert.LessOrEqual(t, r.Relaxed.Score.Squared, r.Pulsed.Score.Squared)
 			obeys(t, w, s.plant, r.Pulsed)
@@ -76,9 +76,12 @@ func TestSeasonForeseen(t *testing.T) {
 // From any start the search does not end worse, and mostly better.
 func TestImprovesAnyPlant(t *testing.T) {
 	t.Parallel()
-	const days = 14
+	days, from := 14, *plants
+	if raced {
+		days, from = 2, min(2, from)
+	}
 	tries, better := 0, 0
-	for seed := range uint64(*plants) {
+	for seed := range uint64(from) {
 		r := rand.New(rand.NewPCG(seed, 14))
 		s, w := anyWinter(t, r, days*day, foresight.FixedSpeed{})
 		off := make([]float64, days*day)
@@ -87,7 +90,7 @@ func TestImprovesAnyPlant(t *testing.T) {
 			"difference": difference(w), "thermostat": thermostat(w, 3),
 		} {
 			before := w.Simulate(start).Squared
-			found := w.Improve(start, 300)
+			found := w.Improve(start, steps(300))
 			t.Logf("plant %d from %s: %.2f K²h, pulsed %.2f, relaxed %.2f", seed, name, before, found.Pulsed.Score.Squared, found.Relaxed.Score.Squared)
 			assert.LessOrEqual(t, found.Pulsed.Score.Squared, before)
 			assert.LessOrEqual(t, found.Relaxed.Score.Squared, found.Pulsed.Score.Squared)
@@ -116,7 +119,7 @@ func nightBound(t *testing.T, w *foresight.Winter, seed uint64) {
 	require.NoError(t, err)
 	bound, err := part.Bound()
 	require.NoError(t, err)
-	found := part.Improve(make([]float64, length), 300)
+	found := part.Improve(make([]float64, length), steps(200))
 	t.Logf("plant %d, first night: pulsed %.3f K²h, relaxed %.3f, bound %.3f", seed, found.Pulsed.Score.Squared, found.Relaxed.Score.Squared, bound)
 	assert.LessOrEqual(t, bound, found.Relaxed.Score.Squared+1e-9)
 }
@@ -124,15 +127,21 @@ func nightBound(t *testing.T, w *foresight.Winter, seed uint64) {
 // Variable speed can do all that pulses at full speed can, and does no worse from them.
 func TestVariableSpeed(t *testing.T) {
 	t.Parallel()
-	s := stands()[0]
-	fixed, sky := s.invented(t, 14*day, 5, s.plant)
+	s, days := stands()[0], 14
+	if raced {
+		days = 2
+	}
+	fixed, sky := s.invented(t, days*day, 5, s.plant)
 	s.plant.Start.House = sky.Outdoors[0]
 	w, err := foresight.NewWinter(s.plant, sky, foresight.VariableSpeed{}, crop)
 	require.NoError(t, err)
-	pulses := fixed.Improve(thermostat(fixed, 3), 300).Pulsed
-	slow := w.Improve(pulses.Duty, 300).Pulsed
+	pulses := fixed.Improve(thermostat(fixed, 3), steps(300)).Pulsed
+	slow := w.Improve(pulses.Duty, steps(300)).Pulsed
 	t.Logf("full speed %.2f K²h with %.0f Wh, variable %.2f with %.0f", pulses.Score.Squared, pulses.Score.Drawn, slow.Score.Squared, slow.Score.Drawn)
-	assert.Less(t, slow.Score.Squared, pulses.Score.Squared)
+	assert.LessOrEqual(t, slow.Score.Squared, pulses.Score.Squared)
+	if !raced { // a tenth of the steps over two days finds nothing
+		assert.Less(t, slow.Score.Squared, pulses.Score.Squared)
+	}
 	for _, d := range slow.Duty {
 		assert.True(t, d == 0 || d >= foresight.VariableSpeed{}.Lowest() && d <= 1)
 	}

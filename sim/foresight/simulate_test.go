@@ -37,7 +37,7 @@ func TestAsTheStudyFound(t *testing.T) {
 		schedule             []float64
 		squared, hours, cold float64
 	}{
-		{"off", make([]float64, winter), 13365, 2237, 933},
+		{"off", make([]float64, w.Minutes()), 13365, 2237, 933},
 		{"difference", difference(w), 11961, 2006, 833},
 		{"thermostat", thermostat(w, 3), 8926, 1674, 596},
 	} {

@@ -1,0 +1,5 @@
+//go:build !race
+
+package foresight_test
+
+const raced = false
