@@ -38,44 +38,20 @@ func (c *seasonCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	b.Done = func(policy string) { fmt.Fprintf(s.err, "flown: %s\n", policy) }
-	flights, err := b.Fly(s, names)
-	if err != nil {
-		return err
-	}
-	doubted, err := b.Doubt(s, c.Doubt)
+	flights, doubted, err := flyAll(s, b, names, c.Doubt)
 	if err != nil {
 		return err
 	}
 	if c.JSON {
-		return printJSON(s.out, append(scoresOf(flights), capturedBy(doubted, flights)...))
+		return printJSON(s.out, append(scoresOf(flights), doubted...))
 	}
-	return printSeason(s.out, f, flights, capturedBy(doubted, flights))
+	return printSeason(s.out, f, flights, doubted)
 }
 
 func scoresOf(flights []season.Flight) []season.Score {
 	scores := make([]season.Score, len(flights))
 	for i, x := range flights {
 		scores[i] = x.Score
-	}
-	return scores
-}
-
-// capturedBy gives scores their share of what foresight removes, where that was flown.
-func capturedBy(scores []season.Score, flights []season.Flight) []season.Score {
-	var off, best *season.Score
-	for i := range flights {
-		switch flights[i].Score.Policy {
-		case season.PolicyOff:
-			off = &flights[i].Score
-		case season.PolicyForesight:
-			best = &flights[i].Score
-		}
-	}
-	if off != nil && best != nil {
-		for i := range scores {
-			scores[i].Capture(off.Squared, best.Squared)
-		}
 	}
 	return scores
 }

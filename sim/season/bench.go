@@ -1,12 +1,8 @@
 package season
 
 import (
-	"context"
 	"fmt"
-	"slices"
 	"time"
-
-	"golang.org/x/sync/errgroup"
 
 	"duskloop/sim/weather"
 )
@@ -38,8 +34,6 @@ type Bench struct {
 	Sky   func(weather.Sky) weather.Source // a new one for each run
 	// Steps is foresight's budget of gradient steps.
 	Steps int
-	// Done, if set, is called as each policy ends, from several goroutines.
-	Done func(policy string)
 }
 
 // Flight is how a policy did.
@@ -50,41 +44,8 @@ type Flight struct {
 	Relaxed float64
 }
 
-// Fly runs the named policies, two at a time, in the order of Policies. Where off and
-// foresight are among them, each knows its captured share.
-func (b Bench) Fly(ctx context.Context, names []string) ([]Flight, error) {
-	all := make([]Flight, len(names))
-	g, ctx := errgroup.WithContext(ctx)
-	g.SetLimit(2)
-	for i, name := range names {
-		if name == PolicyForesight {
-			continue
-		}
-		g.Go(func() (err error) {
-			if ctx.Err() == nil {
-				all[i], err = b.one(name)
-			}
-			return err
-		})
-	}
-	if err := g.Wait(); err != nil {
-		return nil, err
-	}
-	if err := context.Cause(ctx); err != nil && ctx.Err() != context.Canceled {
-		return nil, err
-	}
-	if i := slices.Index(names, PolicyForesight); i >= 0 {
-		var err error
-		if all[i], err = b.foresee(all); err != nil {
-			return nil, err
-		}
-	}
-	capture(names, all)
-	return all, nil
-}
-
-// one flies a policy.
-func (b Bench) one(name string) (Flight, error) {
+// Fly flies one policy, but for foresight, which begins from the others.
+func (b Bench) Fly(name string) (Flight, error) {
 	fly := func(by Pilot) (f Flight, err error) {
 		f.Score, f.Duties, err = Fly(b.House, b.Over, b.Sky, by)
 		return f, err
@@ -116,9 +77,6 @@ func (b Bench) one(name string) (Flight, error) {
 		err = fmt.Errorf("no policy is called %q", name)
 	}
 	f.Score.Policy = name
-	if b.Done != nil {
-		b.Done(name)
-	}
 	return f, err
 }
 
@@ -148,8 +106,8 @@ func (b Bench) plan(truth *future) (Flight, error) {
 	return f, nil
 }
 
-// foresee starts from the best of the flights.
-func (b Bench) foresee(flown []Flight) (Flight, error) {
+// Foresee flies foresight, from the best of what was flown.
+func (b Bench) Foresee(flown []Flight) (Flight, error) {
 	var best *Flight
 	for i := range flown {
 		if f := &flown[i]; f.Duties != nil && (best == nil || f.Score.Squared < best.Score.Squared) {
@@ -157,7 +115,7 @@ func (b Bench) foresee(flown []Flight) (Flight, error) {
 		}
 	}
 	if best == nil {
-		off, err := b.one(PolicyOff)
+		off, err := b.Fly(PolicyOff)
 		if err != nil {
 			return off, err
 		}
@@ -168,19 +126,5 @@ func (b Bench) foresee(flown []Flight) (Flight, error) {
 		return Flight{}, err
 	}
 	found.Score.Policy = PolicyForesight
-	if b.Done != nil {
-		b.Done(PolicyForesight)
-	}
 	return Flight{Score: found.Score, Duties: found.Duties, Relaxed: found.Relaxed}, nil
-}
-
-// capture fills in the captured shares.
-func capture(names []string, all []Flight) {
-	off, best := slices.Index(names, PolicyOff), slices.Index(names, PolicyForesight)
-	if off < 0 || best < 0 {
-		return
-	}
-	for i := range all {
-		all[i].Score.Capture(all[off].Score.Squared, all[best].Score.Squared)
-	}
 }

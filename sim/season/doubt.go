@@ -1,10 +1,7 @@
 package season
 
 import (
-	"context"
 	"math/rand/v2"
-
-	"golang.org/x/sync/errgroup"
 
 	"duskloop/sensors/quantity"
 )
@@ -34,23 +31,10 @@ func Doubtful(h House, draw uint64) House {
 	return h
 }
 
-// Doubt flies the plan of so many doubtful houses, two at a time.
-func (b Bench) Doubt(ctx context.Context, draws int) ([]Score, error) {
-	all := make([]Score, draws)
-	g, ctx := errgroup.WithContext(ctx)
-	g.SetLimit(2)
-	for i := range draws {
-		g.Go(func() error {
-			if ctx.Err() != nil {
-				return context.Cause(ctx)
-			}
-			x := b
-			x.House = Doubtful(b.House, uint64(i)+1)
-			f, err := x.plan(nil)
-			f.Score.Policy, f.Score.Draw = PolicyPlan, i+1
-			all[i] = f.Score
-			return err
-		})
-	}
-	return all, g.Wait()
+// Doubt flies the plan of a doubtful house; draws count from 1.
+func (b Bench) Doubt(draw int) (Score, error) {
+	b.House = Doubtful(b.House, uint64(draw))
+	f, err := b.plan(nil)
+	f.Score.Policy, f.Score.Draw = PolicyPlan, draw
+	return f.Score, err
 }
