@@ -1,6 +1,7 @@
 package night
 
 import (
+	"cmp"
 	"math"
 	"time"
 )
@@ -206,14 +207,18 @@ func (m *Mind) replan(now int64, s *Sample) {
 	cost, cold := m.twin.unheated(from, &ahead, &aim)
 	m.hard.add(cost, cold, m.set.Every)
 	aim.Price = m.hard.price(m.set.Thrift)
-	warm := old.rest(int(now - m.planned))
-	m.planned, m.begun, m.cold = now, s.Time, cold > 0
-	if cold == 0 {
-		m.plan = NewPlan(m.twin, aim, m.set.Drive, from, []Ahead{ahead}, m.set.Horizon, 0, nil)
-		return
+	var warm []float64 // where heat is needed
+	if cold > 0 {
+		warm = old.rest(int(now - m.planned))
 	}
-	m.plan = NewPlan(m.twin, aim, m.set.Drive, from, m.outlook.scenarios(now, ahead, m.set.Scenarios), m.set.Horizon, m.set.Shared/block, warm)
-	m.left = m.set.Budget
+	m.planned, m.begun, m.cold = now, s.Time, cold > 0
+	pasts := []Ahead{ahead}
+	if m.cold {
+		pasts, m.left = m.outlook.scenarios(now, ahead, m.set.Scenarios), m.set.Budget
+	}
+	m.plan = cmp.Or(old, new(Plan))
+	m.plan.twin, m.plan.aim, m.plan.drive = m.twin, aim, m.set.Drive
+	m.plan.begin(from, pasts, m.set.Horizon, m.set.Shared/block, warm)
 }
 
 // missing says what is not known that a plan needs.
