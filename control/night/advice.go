@@ -28,6 +28,30 @@ type Advice struct {
 	Story Story
 	// Nights are how many the outlook rests on.
 	Nights int
+	// Rests is on what; Record how both did of late.
+	Rests  Source
+	Record Record
+}
+
+// Source is where the air and the sun ahead come from.
+type Source int
+
+// The sources.
+const (
+	OnOutlook  Source = iota // what was seen here
+	OnForecast               // told from outside
+)
+
+// String is a plain word.
+func (s Source) String() string {
+	return [...]string{"outlook", "forecast"}[min(max(s, OnOutlook), OnForecast)]
+}
+
+// Record is the mean absolute error of either source in the greenhouse's air over the next
+// 24 hours, K, over the last week or so, from so many bets; 0 before the first.
+type Record struct {
+	Outlook, Forecast float64
+	Bets              int
 }
 
 // Doubt is why a mind does not plan.

@@ -7,39 +7,55 @@ import (
 	"time"
 )
 
-// lived is a mind after so many invented days of winter, in which the twin itself was the
-// greenhouse, up to an hour after dusk; and the sample it saw last.
-func lived(days, scenarios int) (*Mind, Sample) {
+// winter is the greenhouse's air and the sun of so many invented days and two more, by the
+// slot, from noon on, which is at 17:00 UTC.
+func winter(days int) (house, sun []float64) {
 	r := rand.New(rand.NewPCG(3, 11))
-	set := Usual(large())
-	set.Minimum, set.Noon, set.Learn = 5, 102, false
-	set.Scenarios, set.Shared, set.Horizon = scenarios, 24, 144
-	m := NewMind(set)
-	start := time.Date(2026, 1, 1, 17, 0, 0, 0, time.UTC) // noon is at 17:00 UTC
-	n := Now{Tank: 50, Air: 8, Bed: 9, Charge: 1000}
-	var s Sample
-	var l link
 	mean, bright := 0.0, 0.5
-	for slot := range days*slotsADay + 30 {
+	for slot := range (days + 2) * slotsADay {
 		if slot%slotsADay == 0 {
 			mean, bright = 0.7*mean+2*r.NormFloat64(), r.Float64()
 		}
 		hour := float64(slot%slotsADay) / 6
-		house := mean + 5*math.Cos((hour-2)*math.Pi/12)
-		sun := bright * max(0, math.Cos(hour*math.Pi/10))
+		house = append(house, mean+5*math.Cos((hour-2)*math.Pi/12))
+		sun = append(sun, bright*max(0, math.Cos(hour*math.Pi/10)))
 		if hour > 5 && hour < 19 {
-			sun = 0
+			sun[slot] = 0
 		}
+	}
+	return house, sun
+}
+
+// winterNoon is when it begins.
+var winterNoon = time.Date(2026, 1, 1, 17, 0, 0, 0, time.UTC)
+
+// lived is a mind after so many days of winter, in which the twin itself was the
+// greenhouse, up to an hour after dusk; and the sample it saw last. meet, if given, bends
+// each sample before it is seen.
+func lived(days, scenarios int, meet func(m *Mind, slot int, s *Sample)) (*Mind, Sample) {
+	r := rand.New(rand.NewPCG(4, 11))
+	house, sun := winter(days)
+	set := Usual(large())
+	set.Minimum, set.Noon, set.Learn = 5, 102, false
+	set.Scenarios, set.Shared, set.Horizon = scenarios, 24, 144
+	m := NewMind(set)
+	n := Now{Tank: 50, Air: 8, Bed: 9, Charge: 1000}
+	var s Sample
+	var l link
+	for slot := range days*slotsADay + 36 {
 		duty := 0.0
 		if n.Air < 5 && n.Charge > 700 {
 			duty = 1
 		}
-		m.twin.after(&n, house, sun, duty, duty, &l)
+		m.set.Twin.after(&n, house[slot], sun[slot], duty, duty, &l)
 		n = l.end()
 		s = Sample{
-			Time: start.Add(time.Duration(slot) * Step * time.Second), Passed: Step * time.Second,
-			Tank: n.Tank + 0.1*r.NormFloat64(), Air: n.Air + 0.1*r.NormFloat64(), House: house + 0.1*r.NormFloat64(),
-			Bed: Absent(), Sun: sun, Flow: duty, Power: duty, Charge: n.Charge / m.twin.Capacity, Floor: 0.5,
+			Time: winterNoon.Add(time.Duration(slot) * Step * time.Second), Passed: Step * time.Second,
+			Tank: n.Tank + 0.1*r.NormFloat64(), Air: n.Air + 0.1*r.NormFloat64(), House: house[slot] + 0.1*r.NormFloat64(),
+			Bed: Absent(), Sun: sun[slot], Flow: duty, Power: duty, Charge: n.Charge / m.twin.Capacity, Floor: 0.5,
+		}
+		if meet != nil {
+			meet(m, slot, &s)
 		}
 		m.Observe(&s)
 	}
@@ -80,7 +96,7 @@ func beside(b *testing.B, t *Twin, work func()) {
 func BenchmarkReplan(b *testing.B) {
 	for name, scenarios := range map[string]int{"1 past": 1, "8 pasts": 8} {
 		b.Run(name, func(b *testing.B) {
-			m, s := lived(20, scenarios)
+			m, s := lived(20, scenarios, nil)
 			if !m.cold || len(m.plan.ahead) != scenarios {
 				b.Fatalf("a warm night, or %d pasts", len(m.plan.ahead))
 			}
@@ -97,7 +113,7 @@ func BenchmarkReplan(b *testing.B) {
 
 // BenchmarkThought is what a tick may take: four steps of a plan.
 func BenchmarkThought(b *testing.B) {
-	m, _ := lived(20, 8)
+	m, _ := lived(20, 8, nil)
 	beside(b, &m.twin, func() {
 		m.left = 4
 		m.Think(4)
@@ -105,7 +121,7 @@ func BenchmarkThought(b *testing.B) {
 }
 
 func BenchmarkAhead(b *testing.B) {
-	m, s := lived(20, 1)
+	m, s := lived(20, 1, nil)
 	now := slotOf(s.Time)
 	beside(b, &m.twin, func() {
 		a, _ := m.Outlook(now, 144)
@@ -114,20 +130,20 @@ func BenchmarkAhead(b *testing.B) {
 }
 
 func BenchmarkLearn(b *testing.B) {
-	m, s := lived(20, 1)
+	m, s := lived(20, 1, nil)
 	now := slotOf(s.Time)
 	beside(b, &m.twin, func() { m.learn(now) })
 }
 
 func BenchmarkFallingBack(b *testing.B) {
-	m, s := lived(20, 1)
+	m, s := lived(20, 1, nil)
 	now := slotOf(s.Time)
 	beside(b, &m.twin, func() { m.level(now) })
 }
 
 // BenchmarkAdvice is the advice of a slot with its story.
 func BenchmarkAdvice(b *testing.B) {
-	m, s := lived(20, 8)
+	m, s := lived(20, 8, nil)
 	now := slotOf(s.Time)
 	beside(b, &m.twin, func() {
 		m.told = 0
