@@ -50,6 +50,9 @@ type Tonight struct {
 	ChargePct    *float64   `json:"charge_pct,omitempty"`
 	ChargeThen   *float64   `json:"charge_then_pct,omitempty"` // at the coldest
 	Nights       int        `json:"nights_remembered"`
+	RestsOn      string     `json:"rests_on"` // outlook or forecast
+	OutlookOffK  *float64   `json:"outlook_off_k,omitempty"`
+	ForecastOffK *float64   `json:"forecast_off_k,omitempty"`
 }
 
 // Alert says that an alert was raised, repeated or cleared, and which alerts
