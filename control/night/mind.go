@@ -132,5 +132,8 @@ func (m *Mind) level(slot int64) {
 // is refused.
 func (m *Mind) Hear(f Forecast) error { return m.skill.Hear(f) }
 
+// Told is the forecast from outside that stands, if one was heard.
+func (m *Mind) Told() (Forecast, bool) { return m.skill.latest, m.skill.heard }
+
 // Outlook from a slot on.
 func (m *Mind) Outlook(now int64, n int) (Ahead, bool) { return m.outlook.Ahead(now, n) }
