@@ -40,6 +40,7 @@ func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Ton
 	t := &a.Story
 	doc.UnheatedC, doc.ChargePct = tenths(t.Unheated), tenths(100*t.Charge)
 	doc.HeatLeftWh = tenths(t.Left)
+	doc.ColdestLowC, doc.ColdestHighC = tenths(t.Low), tenths(t.High)
 	if !a.Cold {
 		return doc
 	}

@@ -39,7 +39,9 @@ type Tonight struct {
 	Words        string     `json:"words"`
 	Why          string     `json:"why_no_plan,omitempty"`
 	HeatNeeded   bool       `json:"heat_needed"`
-	ColdestC     *float64   `json:"coldest_c,omitempty"` // of the tunnel, with the heat that is planned
+	ColdestC     *float64   `json:"coldest_c,omitempty"`     // of the tunnel, with the heat that is planned
+	ColdestLowC  *float64   `json:"coldest_low_c,omitempty"` // four nights in five fall between
+	ColdestHighC *float64   `json:"coldest_high_c,omitempty"`
 	ColdestAt    *time.Time `json:"coldest_at,omitempty"`
 	UnheatedC    *float64   `json:"unheated_c,omitempty"`
 	HeatLastsTo  *time.Time `json:"heat_lasts_to,omitempty"`

@@ -80,6 +80,7 @@ func (d Doubt) String() string {
 type Story struct {
 	Coldest, Unheated float64   // °C: the air's minimum ahead with the plan, and without heat
 	ColdestAt         time.Time // by the plan
+	Low, High         float64   // °C: four in five nights' coldest fall between
 	Lasts             time.Time // when the tank has nothing left to give
 	From, To          time.Time // the plan's next spell of heat
 	Left, Needed      float64   // Wh: in the tank over what is useful; what that spell and the rest of the plan take

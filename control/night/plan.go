@@ -30,6 +30,9 @@ type Plan struct {
 	drive  Drive
 	start  Now
 	ahead  []Ahead
+	course Ahead   // that the story goes by
+	colder float64 // K: by so much the course may be off
+	warmer float64
 	shared int
 	blocks int
 	steps  int
@@ -57,6 +60,7 @@ func NewPlan(t Twin, aim Aim, d Drive, start Now, ahead []Ahead, steps, shared i
 // its own.
 func (p *Plan) begin(start Now, ahead []Ahead, steps, shared int, warm []float64) {
 	p.start, p.ahead, p.steps = start, ahead, steps
+	p.course, p.colder, p.warmer = ahead[0], 0, 0
 	p.stride, p.graded = 0, 0
 	p.blocks = (steps + block - 1) / block
 	p.shared = min(shared, p.blocks)

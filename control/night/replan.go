@@ -44,6 +44,8 @@ func (m *Mind) replan(now int64, s *Sample) {
 	m.plan = cmp.Or(old, new(Plan))
 	m.plan.twin, m.plan.aim, m.plan.drive = m.twin, aim, m.set.Drive
 	m.plan.begin(from, pasts, m.set.Horizon, m.set.Shared/block, warm)
+	m.plan.course = ahead
+	m.plan.colder, m.plan.warmer = m.outlook.doubt(now, &ahead, m.rests == OnOutlook)
 }
 
 // foretell the greenhouse's air and the sun from a slot on, by the outlook or the forecast
