@@ -22,6 +22,7 @@ type Mind struct {
 	wrong   int64     // the slot until which the twin is not believed
 	nights  int       // that the outlook rests on
 	rests   Source    // of the latest look ahead
+	lessons *[]Learned
 	latest  Sample
 	advice  Advice
 
@@ -108,7 +109,7 @@ func (m *Mind) advise(slot int64) {
 
 // advised is an advice with what it rests on.
 func (m *Mind) advised(w Way, why Doubt) Advice {
-	a := Advice{Way: w, Why: why, Nights: m.nights, Rests: m.rests}
+	a := Advice{Way: w, Why: why, Nights: m.nights, Rests: m.rests, Learned: m.lessons}
 	a.Record.Outlook, a.Record.Forecast, a.Record.Bets = m.skill.Record()
 	return a
 }
