@@ -2,10 +2,11 @@ package night
 
 import "math"
 
-// learn refits the twin.
+// learn refits the twin. Where too little was seen the figures stay, and the bed follows
+// the air as before.
 func (m *Mind) learn(now int64) {
-	m.fit = Learn(&m.set.Twin, &m.memory, now, m.fit, 3)
-	if m.fit.ok {
+	var anew bool
+	if m.fit, anew = Learn(&m.set.Twin, &m.memory, now, m.fit, 3); anew {
 		m.twin = m.set.Twin.times(&m.fit.logs)
 		m.lessons = m.lesson()
 		if s := m.memory.find(now - 1); s == nil || !known(float64(s.Bed)) {
