@@ -54,6 +54,9 @@ func nightsOf(t *testing.T, name string, after time.Duration) (all []foretold) {
 	s, err := season.New(h, start, sky)
 	require.NoError(t, err)
 	var now *foretold
+	if raced {
+		days = min(days, 40)
+	}
 	for range days * 24 * 60 {
 		s.Step(time.Minute)
 		at := s.Plant().Clock()
@@ -80,6 +83,9 @@ func nightsOf(t *testing.T, name string, after time.Duration) (all []foretold) {
 func TestTunnelBandHoldsTheTruth(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"large", "box", "small"} {
+		if raced && name != "box" {
+			continue
+		}
 		inside, width, n := [2]int{}, [2]float64{}, [2]int{}
 		for i, x := range nightsOf(t, name, 6*time.Hour) {
 			if i < 10 || !x.story.ColdestAt.Before(x.ended) {
