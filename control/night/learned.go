@@ -13,7 +13,7 @@ func (m *Mind) learn(now int64) {
 			m.bed = m.fit.bed
 		}
 	}
-	m.drain.correct(&m.twin, &m.set.Twin)
+	m.memory.drain.correct(&m.twin, &m.set.Twin)
 }
 
 // Learned is a figure of the twin: by the file, by the record, and how far the latter may
