@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"duskloop/agent/config"
 	"duskloop/agent/internal/svgtest"
 	"duskloop/agent/record"
 	"duskloop/control"
@@ -109,6 +110,7 @@ func TestGoldenComparisonCanFail(t *testing.T) {
 func TestReserveDrawnIsTheOneDecidedBy(t *testing.T) {
 	t.Parallel()
 	tr := trial(3, ByRules)
+	tr.File.Loop().Carry.Spend = config.ByDifference // a plan spares the battery before it must
 	from := tr.Start.In(SunZone(tr.File))
 	p, err := NewPictured(tr.File, from, from.Add(72*time.Hour), 10*time.Second)
 	require.NoError(t, err)

@@ -34,7 +34,7 @@ type Mind struct {
 
 // NewMind begins with what the file says.
 func NewMind(s Settings) *Mind {
-	m := &Mind{set: s, twin: s.Twin, bed: Absent()}
+	m := &Mind{set: s, twin: s.Twin, bed: Absent(), advice: Advice{Way: Waiting, Why: JustBegun}}
 	m.outlook = Outlook{memory: &m.memory, clear: s.Clear, noon: s.Noon}
 	return m
 }
@@ -260,3 +260,9 @@ func (t *Twin) unheated(n Now, a *Ahead, aim *Aim) (cost, cold float64) {
 
 // Outlook from a slot on.
 func (m *Mind) Outlook(now int64, n int) (Ahead, bool) { return m.outlook.Ahead(now, n) }
+
+// Twin as it is believed now.
+func (m *Mind) Twin() Twin { return m.twin }
+
+// Bed as it is believed.
+func (m *Mind) Bed() float64 { return m.bed }
