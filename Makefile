@@ -28,7 +28,7 @@ foresight:
 
 # One simulated decision and one closed-loop step beside a bare loop, in one run.
 bench:
-	$(GO) test -run '^$$' -bench . -benchmem ./control ./sim/plant ./sim/season
+	$(GO) test -run '^$$' -bench . -benchmem ./control ./control/night ./sim/plant ./sim/season
 
 # Sizes, idle memory and bytes written in an hour, measured here and now.
 footprint:

@@ -12,6 +12,7 @@ import (
 	"duskloop/agent/config"
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -20,6 +21,10 @@ type request struct {
 	command wire.Command
 	problem error // why its form is wrong, if it is
 	answer  chan wire.Answer
+
+	// forecast, with where to say how it was taken, stands in place of a command.
+	forecast *night.Forecast
+	taken    chan error
 }
 
 // Submit hands a command, as it came in, to the loop and waits for its answer.

@@ -205,7 +205,7 @@ func (d *parts) run(ctx context.Context) {
 	if d.metrics != nil {
 		parts.Go(func() { d.showMetrics(ctx) })
 	}
-	if err := d.wire.start(d.loop.Submit); err != nil {
+	if err := d.wire.start(d.loop); err != nil {
 		d.Log.Error("running without messages", "error", err)
 	}
 	d.greet()

@@ -29,7 +29,10 @@ func (s *scribe) tonight(at time.Time, d *control.Decision, u quantity.Units) []
 func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Tonight {
 	doc := wire.Tonight{
 		Head: s.head(at), Way: a.Way.String(), Words: control.TonightWords(*a, u, at.Location()),
-		Why: a.Why.String(), HeatNeeded: a.Cold, Nights: a.Nights,
+		Why: a.Why.String(), HeatNeeded: a.Cold, Nights: a.Nights, RestsOn: a.Rests.String(),
+	}
+	if r := a.Record; r.Bets > 0 {
+		doc.OutlookOffK, doc.ForecastOffK = tenths(r.Outlook), tenths(r.Forecast)
 	}
 	if a.Way != night.Planned {
 		return doc
@@ -37,6 +40,7 @@ func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Ton
 	t := &a.Story
 	doc.UnheatedC, doc.ChargePct = tenths(t.Unheated), tenths(100*t.Charge)
 	doc.HeatLeftWh = tenths(t.Left)
+	doc.ColdestLowC, doc.ColdestHighC = tenths(t.Low), tenths(t.High)
 	if !a.Cold {
 		return doc
 	}

@@ -81,12 +81,12 @@ func secret(path string) (string, error) {
 // failing says whether messages cannot be sent.
 func (w *wiring) failing() bool { return w.feed != nil && w.feed.Failing() }
 
-// start begins to send, and to take commands for the loop.
-func (w *wiring) start(take submit) error {
+// start begins to send, and to take commands and forecasts for the loop.
+func (w *wiring) start(l *Loop) error {
 	if w.feed == nil {
 		return nil
 	}
-	return w.feed.Start(mqtt.Line{Name: w.d.File.Loop().Name, Submit: take})
+	return w.feed.Start(mqtt.Line{Name: w.d.File.Loop().Name, Submit: l.Submit, Foretell: l.Foretell})
 }
 
 // stop sends what the record still holds, says offline, and ends the broker.

@@ -2,6 +2,7 @@ package control
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"duskloop/control/night"
@@ -24,11 +25,18 @@ func TonightWords(a night.Advice, u quantity.Units, zone *time.Location) string 
 		return fmt.Sprintf("No plan for the night: %s. The tunnel is held at %s, which heat and battery should hold until morning.",
 			a.Why, quantity.Celsius(a.Level).In(u))
 	case !a.Cold:
-		return fmt.Sprintf("No heat is needed: the tunnel is expected no colder than %s without it.", quantity.Celsius(s.Unheated).In(u))
+		return fmt.Sprintf("No heat is needed: the tunnel is expected no colder than %s without it (%s).",
+			quantity.Celsius(s.Unheated).In(u), band(s, u))
 	}
-	return fmt.Sprintf("%s; tunnel expected no colder than %s at %s (%s without heat); battery %.0f %% → %.0f %%.",
-		lasts(s, zone), quantity.Celsius(s.Coldest).In(u), s.ColdestAt.In(zone).Format(clock),
+	return fmt.Sprintf("%s; tunnel expected no colder than %s at %s (%s; %s without heat); battery %.0f %% → %.0f %%.",
+		lasts(s, zone), quantity.Celsius(s.Coldest).In(u), s.ColdestAt.In(zone).Format(clock), band(s, u),
 		quantity.Celsius(s.Unheated).In(u), 100*s.Charge, 100*s.ChargeEnd)
+}
+
+// band is between what the coldest falls on four nights of five.
+func band(s *night.Story, u quantity.Units) string {
+	low, _, _ := strings.Cut(quantity.Celsius(s.Low).In(u), " ")
+	return fmt.Sprintf("80 %% band %s to %s", low, quantity.Celsius(s.High).In(u))
 }
 
 // lasts says how far the tank's heat goes.

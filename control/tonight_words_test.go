@@ -13,7 +13,7 @@ import (
 func aNight() night.Advice {
 	at := func(h, m int) time.Time { return time.Date(2026, 1, 16, h, m, 0, 0, time.UTC) }
 	return night.Advice{Way: night.Planned, Cold: true, Story: night.Story{
-		Coldest: 3.4, ColdestAt: at(6, 20), Unheated: -2, Lasts: at(5, 10), From: at(4, 0), To: at(7, 0),
+		Coldest: 3.4, Low: 1.9, High: 4.8, ColdestAt: at(6, 20), Unheated: -2, Lasts: at(5, 10), From: at(4, 0), To: at(7, 0),
 		Left: 310, Needed: 290, Charge: 0.74, ChargeEnd: 0.51,
 	}}
 }
@@ -22,13 +22,13 @@ func aNight() night.Advice {
 func TestTonightInWords(t *testing.T) {
 	t.Parallel()
 	a := aNight()
-	assert.Equal(t, "Tank heat lasts to about 05:10; tunnel expected no colder than 3.4 °C at 06:20 (-2 °C without heat); battery 74 % → 51 %.",
+	assert.Equal(t, "Tank heat lasts to about 05:10; tunnel expected no colder than 3.4 °C at 06:20 (80 % band 1.9 to 4.8 °C; -2 °C without heat); battery 74 % → 51 %.",
 		TonightWords(a, quantity.SI, time.UTC))
-	assert.Contains(t, TonightWords(a, quantity.US, time.FixedZone("", -5*3600)), "38.1 °F at 01:20")
+	assert.Contains(t, TonightWords(a, quantity.US, time.FixedZone("", -5*3600)), "38.1 °F at 01:20 (80 % band 35.4 to 40.6 °F; ")
 	a.Story.Lasts = time.Time{}
 	assert.Contains(t, TonightWords(a, quantity.SI, time.UTC), "beyond the coldest hour")
 	a.Cold, a.Story.Unheated = false, 7.1
-	assert.Contains(t, TonightWords(a, quantity.SI, time.UTC), "no colder than 7.1 °C without it")
+	assert.Contains(t, TonightWords(a, quantity.SI, time.UTC), "no colder than 7.1 °C without it (80 % band 1.9 to 4.8 °C).")
 	for _, why := range []night.Doubt{night.ClockUnset, night.TankUnseen, night.AirUnseen, night.HouseUnseen, night.BatteryUnseen} {
 		assert.Contains(t, TonightWords(night.Advice{Way: night.Waiting, Why: why}, quantity.SI, time.UTC), why.String())
 	}

@@ -23,6 +23,8 @@ const (
 type intake struct {
 	feed    *Feed
 	queue   chan command
+	heard   chan command    // forecasts: a queue of their own, so that they crowd no command out
+	doubted map[string]bool // loops whose latest forecast was refused; the run goroutine's own
 	refused atomic.Int64
 	ctx     context.Context
 	cancel  context.CancelFunc
@@ -36,7 +38,7 @@ type command struct {
 }
 
 func newIntake(f *Feed) *intake {
-	in := &intake{feed: f, queue: make(chan command, waiting)}
+	in := &intake{feed: f, queue: make(chan command, waiting), heard: make(chan command, 1), doubted: make(map[string]bool)}
 	in.ctx, in.cancel = context.WithCancel(context.Background())
 	return in
 }
@@ -65,6 +67,8 @@ func (in *intake) run() {
 			return
 		case c := <-in.queue:
 			in.obey(c)
+		case c := <-in.heard:
+			in.foretell(c)
 		}
 		if n := in.refused.Load(); n > 0 && len(in.queue) == 0 {
 			in.refused.Add(-n)

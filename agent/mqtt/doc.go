@@ -1,5 +1,5 @@
 // Package mqtt sends what the record holds to an MQTT 3.1.1 broker, and takes
-// commands from it. Topics and documents are described in messages.json, an
+// commands and forecasts from it. Topics and documents are described in messages.json, an
 // AsyncAPI document, and for people in MESSAGES.md; a test holds real messages
 // against it.
 //
@@ -38,7 +38,8 @@
 // Commands wait in a short queue and are handed to the loop one by one. Retained
 // commands are refused: they would be carried out again at each connection.
 // Commands sent while the daemon is away are lost (clean session), which is
-// wanted: nobody expects a pump to start hours later.
+// wanted: nobody expects a pump to start hours later. Forecasts of the weather may be
+// retained; the newest counts, and a bad one is logged once and otherwise passed over.
 //
 // # What it does not do
 //

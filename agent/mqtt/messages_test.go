@@ -57,15 +57,15 @@ func newJudge(t *testing.T) *payloadtest.Judge {
 	return payloadtest.New(t, Document())
 }
 
-// subscribe is a subscriber of which everything it got, but for commands, is held
-// against the document at the end of the test.
+// subscribe is a subscriber of which everything it got, but for what the daemon takes, is
+// held against the document at the end of the test.
 func subscribe(t *testing.T, addr, filter string, login ...mosquittotest.Login) *mosquittotest.Collector {
 	t.Helper()
 	c := mosquittotest.Subscribe(t, addr, filter, login...)
 	t.Cleanup(func() {
 		j := newJudge(t)
 		for _, m := range c.Messages() {
-			if !strings.HasSuffix(m.Topic, "/"+topicCommand) {
+			if !strings.HasSuffix(m.Topic, "/"+topicCommand) && !strings.HasSuffix(m.Topic, "/"+topicForecast) {
 				j.Hold(t, m.Topic, m.Payload)
 			}
 		}
@@ -83,6 +83,7 @@ func documented() map[string]reflect.Type {
 		"Change": reflect.TypeFor[wire.Change](), "SettingChange": reflect.TypeFor[wire.SettingChange](),
 		"HandChange": reflect.TypeFor[wire.HandChange](), "Answer": reflect.TypeFor[wire.Answer](),
 		"Setting": reflect.TypeFor[wire.Setting](), "Settings": reflect.TypeFor[Settings](), "Command": reflect.TypeFor[wire.Command](),
+		"Tonight": reflect.TypeFor[wire.Tonight](), "Forecast": reflect.TypeFor[wire.Forecast](),
 	}
 }
 
@@ -91,7 +92,7 @@ func documented() map[string]reflect.Type {
 func TestDocumentNamesEveryField(t *testing.T) {
 	t.Parallel()
 	schemas := description(t).Components.Schemas
-	numbered := map[string]bool{"Daemon": true, "Decision": true, "Alert": true, "Alerts": true, "Change": true, "Answer": true}
+	numbered := map[string]bool{"Daemon": true, "Decision": true, "Alert": true, "Alerts": true, "Change": true, "Answer": true, "Tonight": true}
 	for name, typ := range documented() {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -259,5 +260,25 @@ func TestCommandsAsDescribed(t *testing.T) {
 		_, err := wire.ParseCommand([]byte(text))
 		require.Error(t, err, text)
 		assert.Error(t, j.Check("duskloop/bench/command", text), text)
+	}
+}
+
+// TestForecastsAsDescribed holds the description of a forecast against the parser.
+func TestForecastsAsDescribed(t *testing.T) {
+	t.Parallel()
+	j := newJudge(t)
+	const begin = `{"from":"2026-01-15T18:00:00Z","step_s":3600,`
+	for _, text := range []string{begin + `"air_c":[1.5,-2]}`, begin + `"air_c":[1,2],"sun_w_m2":[0,430]}`} {
+		_, err := wire.ParseForecast([]byte(text))
+		require.NoError(t, err, text)
+		assert.NoError(t, j.Check("duskloop/bench/forecast", text), text)
+	}
+	for _, text := range []string{
+		`{}`, begin + `"air_c":[]}`, begin + `"air_c":[274]}`, begin + `"air_c":["1"]}`, begin + `"air_c":[1],"sun_w_m2":[-1]}`,
+		begin + `"air_c":[1],"wind":[1]}`, strings.Replace(begin, "3600", "60", 1) + `"air_c":[1]}`,
+	} {
+		_, err := wire.ParseForecast([]byte(text))
+		require.Error(t, err, text)
+		assert.Error(t, j.Check("duskloop/bench/forecast", text), text)
 	}
 }

@@ -28,6 +28,10 @@ func absent() map[string][]string {
 	return map[string][]string{
 		"alert": {"place"}, "alerts": {"place", "seq"}, "answer": {"changes", "seq", "settings"}, "command": {"for", "id", "who"},
 		"daemon": {"count"}, "decision": {"charge_band_pct", "charge_pct", "tank_c", "tunnel_c"}, "readings": {"bt", "t"},
+		"forecast": {"sun_w_m2"}, "tonight": {
+			"why_no_plan", "coldest_c", "coldest_low_c", "coldest_high_c", "coldest_at", "unheated_c", "heat_lasts_to", "next_from", "next_to",
+			"heat_left_wh", "heat_wanted_wh", "charge_pct", "charge_then_pct", "outlook_off_k", "forecast_off_k",
+		},
 	}
 }
 
@@ -48,8 +52,11 @@ func everyPayload(t *testing.T) map[string][]mosquittotest.Message {
 	rec.Append(x, event(record.KindDecision, 1, d),
 		event(record.KindAlert, 1, wire.Alert{Head: head(1), Code: lost.Code, Place: lost.Place, Change: "raised", Severity: lost.Severity, Text: lost.Text, Active: []wire.Active{lost}}),
 		event(record.KindDaemon, 1, wire.Daemon{Head: head(1), What: "readings-dropped", Count: 4, Text: "4 readings not sent"}))
+	rec.Append(nil, event(record.KindTonight, 1, wholeNight()))
 	f := feed(t, rec, options(broker.Addr), answering(rec))
 	drained(t, f)
+	got.Publish("duskloop/bench/forecast", `{"from":"2026-01-15T18:00:00Z","step_s":3600,"air_c":[2.5,1.9],"sun_w_m2":[0,30.5]}`, false)
+	got.AwaitOn("duskloop/bench/forecast", 1)
 	f.Beat(wire.Heartbeat{Head: head(2), Cycle: 2})
 	for _, order := range []string{`{"id":"1","who":"grower","set":{"start_difference":"8 K"}}`, `{"id":"2","hand":"run-pump","for":"10 min"}`, `{"id":"3","show":true}`} {
 		got.Publish("duskloop/bench/command", order, false)
@@ -63,6 +70,16 @@ func everyPayload(t *testing.T) map[string][]mosquittotest.Message {
 		all[part] = append(all[part], m)
 	}
 	return all
+}
+
+// wholeNight has all that a night can have.
+func wholeNight() wire.Tonight {
+	x, at := 5.5, head(1).Time
+	return wire.Tonight{
+		Head: head(1), Way: "plan", Words: "all is well", Why: "none", HeatNeeded: true, ColdestC: &x, ColdestLowC: &x, ColdestHighC: &x, ColdestAt: &at, UnheatedC: &x,
+		HeatLastsTo: &at, NextFrom: &at, NextTo: &at, HeatLeftWh: &x, HeatWantedWh: &x, ChargePct: &x, ChargeThen: &x,
+		Nights: 3, RestsOn: "outlook", OutlookOffK: &x, ForecastOffK: &x,
+	}
 }
 
 // change is a payload that differs in one place.

@@ -50,6 +50,9 @@ type Line struct {
 	// Submit hands a command, as it came, to the loop and returns its answer.
 	// who names the way it came. It may wait; the feed gives it a deadline.
 	Submit func(ctx context.Context, data []byte, who string) (wire.Answer, error)
+	// Foretell hands a forecast from outside, as it came, to the loop; the error says
+	// why it is refused. It may wait. Nil: forecasts are not asked for.
+	Foretell func(ctx context.Context, data []byte) error
 	// Settings lists the settings that may be changed and their values. Nil: the
 	// loop is asked through Submit.
 	Settings func(ctx context.Context) ([]wire.Setting, error)

@@ -211,15 +211,25 @@ func (s *session) say(m message) error {
 	return s.wait(r)
 }
 
-// subscribe asks for the commands of each loop.
+// subscribe asks for the commands of each loop, and for forecasts where they are of use.
 func (f *Feed) subscribe(s *session) error {
 	for _, line := range f.lines {
-		t := s.client.Subscribe(f.topics.loop(line.Name, topicCommand), qos, func(_ paho.Client, m paho.Message) {
-			f.intake.take(line, m.Payload(), m.Retained())
-		})
-		if err := s.wait(receipt{token: t}); err != nil {
-			return fmt.Errorf("subscribing to commands: %w", err)
+		err := f.ask(s, line.Name, topicCommand, func(m paho.Message) { f.intake.take(line, m.Payload(), m.Retained()) })
+		if err == nil && line.Foretell != nil {
+			err = f.ask(s, line.Name, topicForecast, func(m paho.Message) { f.intake.hear(line, m.Payload()) })
 		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ask subscribes to a loop's topic.
+func (f *Feed) ask(s *session, loop, topic string, take func(paho.Message)) error {
+	t := s.client.Subscribe(f.topics.loop(loop, topic), qos, func(_ paho.Client, m paho.Message) { take(m) })
+	if err := s.wait(receipt{token: t}); err != nil {
+		return fmt.Errorf("subscribing to %s: %w", topic, err)
 	}
 	return nil
 }

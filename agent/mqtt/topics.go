@@ -26,6 +26,7 @@ const (
 	topicSettings = "settings" // retained: settings that may be changed
 	topicAnswer   = "answer"   // to a command
 	topicCommand  = "command"  // subscribed
+	topicForecast = "forecast" // subscribed, where it is of use
 )
 
 // topics makes full topics of the parts.

@@ -39,7 +39,9 @@ type Tonight struct {
 	Words        string     `json:"words"`
 	Why          string     `json:"why_no_plan,omitempty"`
 	HeatNeeded   bool       `json:"heat_needed"`
-	ColdestC     *float64   `json:"coldest_c,omitempty"` // of the tunnel, with the heat that is planned
+	ColdestC     *float64   `json:"coldest_c,omitempty"`     // of the tunnel, with the heat that is planned
+	ColdestLowC  *float64   `json:"coldest_low_c,omitempty"` // four nights in five fall between
+	ColdestHighC *float64   `json:"coldest_high_c,omitempty"`
 	ColdestAt    *time.Time `json:"coldest_at,omitempty"`
 	UnheatedC    *float64   `json:"unheated_c,omitempty"`
 	HeatLastsTo  *time.Time `json:"heat_lasts_to,omitempty"`
@@ -50,6 +52,9 @@ type Tonight struct {
 	ChargePct    *float64   `json:"charge_pct,omitempty"`
 	ChargeThen   *float64   `json:"charge_then_pct,omitempty"` // at the coldest
 	Nights       int        `json:"nights_remembered"`
+	RestsOn      string     `json:"rests_on"` // outlook or forecast
+	OutlookOffK  *float64   `json:"outlook_off_k,omitempty"`
+	ForecastOffK *float64   `json:"forecast_off_k,omitempty"`
 }
 
 // Alert says that an alert was raised, repeated or cleared, and which alerts

@@ -28,6 +28,30 @@ type Advice struct {
 	Story Story
 	// Nights are how many the outlook rests on.
 	Nights int
+	// Rests is on what; Record how both did of late.
+	Rests  Source
+	Record Record
+}
+
+// Source is where the air and the sun ahead come from.
+type Source int
+
+// The sources.
+const (
+	OnOutlook  Source = iota // what was seen here
+	OnForecast               // told from outside
+)
+
+// String is a plain word.
+func (s Source) String() string {
+	return [...]string{"outlook", "forecast"}[min(max(s, OnOutlook), OnForecast)]
+}
+
+// Record is the mean absolute error of either source in the greenhouse's air over the next
+// 24 hours, K, over the last week or so, from so many bets; 0 before the first.
+type Record struct {
+	Outlook, Forecast float64
+	Bets              int
 }
 
 // Doubt is why a mind does not plan.
@@ -57,6 +81,7 @@ func (d Doubt) String() string {
 type Story struct {
 	Coldest, Unheated float64   // °C: the air's minimum ahead with the plan, and without heat
 	ColdestAt         time.Time // by the plan
+	Low, High         float64   // °C: four in five nights' coldest fall between
 	Lasts             time.Time // when the tank has nothing left to give
 	From, To          time.Time // the plan's next spell of heat
 	Left, Needed      float64   // Wh: in the tank over what is useful; what that spell and the rest of the plan take

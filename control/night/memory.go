@@ -117,9 +117,32 @@ func (m *Memory) Recall(old *Memory) {
 
 // Look is what a slot of all time held; not ok if it is not remembered.
 func (m *Memory) Look(slot int64) (s Slot, ok bool) {
-	if slot < 0 {
-		return s, false
+	if found := m.find(slot); found != nil {
+		return *found, true
 	}
-	i := slot % held
-	return m.slots[i], m.at[i] == slot+1
+	return s, false
+}
+
+// find a slot of all time; nil if it is not remembered.
+func (m *Memory) find(slot int64) *Slot {
+	if i := slot % held; slot >= 0 && m.at[i] == slot+1 {
+		return &m.slots[i]
+	}
+	return nil
+}
+
+// house is the greenhouse's air of a slot, °C.
+func (m *Memory) house(slot int64) Known {
+	if s := m.find(slot); s != nil {
+		return float64(s.House)
+	}
+	return Absent()
+}
+
+// sun of a slot, as a share.
+func (m *Memory) sun(slot int64) Known {
+	if s := m.find(slot); s != nil {
+		return float64(s.Sun)
+	}
+	return Absent()
 }

@@ -1,12 +1,6 @@
 package night
 
-import (
-	"math"
-	"time"
-)
-
-// margin is how far above the crop's minimum a plan aims, K. Our choice.
-const margin = 0.1
+import "time"
 
 // Mind remembers, learns, looks ahead and plans. It is not safe for concurrent use.
 type Mind struct {
@@ -14,6 +8,7 @@ type Mind struct {
 	twin    Twin
 	memory  Memory
 	outlook Outlook
+	skill   Skill // of a forecast from outside
 	bed     Known
 	fit     Fit
 	hard    severity
@@ -25,6 +20,8 @@ type Mind struct {
 	left    int       // steps of improvement not yet taken
 	told    int64     // the slot of the advice
 	wrong   int64     // the slot until which the twin is not believed
+	nights  int       // that the outlook rests on
+	rests   Source    // of the latest look ahead
 	latest  Sample
 	advice  Advice
 
@@ -48,7 +45,8 @@ func (m *Mind) Observe(s *Sample) {
 	}
 	now := slotOf(s.Time)
 	m.latest = *s
-	m.advice.Nights = m.memory.nights(now)
+	m.nights = m.memory.nights(now)
+	m.skill.Learn(&m.outlook, now)
 	m.warmBed(now - 1)
 	m.judge(now)
 	if m.set.Learn && now%slotsADay == m.set.Noon {
@@ -92,7 +90,7 @@ func (m *Mind) Advice() Advice { return m.advice }
 func (m *Mind) advise(slot int64) {
 	switch {
 	case m.plan == nil:
-		m.advice = Advice{Way: Waiting, Why: m.advice.Why, Nights: m.advice.Nights}
+		m.advice = m.advised(Waiting, m.advice.Why)
 		return
 	case slot < m.wrong:
 		m.level(slot)
@@ -103,160 +101,39 @@ func (m *Mind) advise(slot int64) {
 		m.advice.Story = m.plan.tell(m.begun, k)
 		m.told = slot
 	}
-	m.advice.Way, m.advice.Why, m.advice.Cold, m.advice.Duty = Planned, NoDoubt, m.cold, m.plan.Duty(k)
+	story := m.advice.Story
+	m.advice = m.advised(Planned, NoDoubt)
+	m.advice.Cold, m.advice.Duty, m.advice.Story = m.cold, m.plan.Duty(k), story
+}
+
+// advised is an advice with what it rests on.
+func (m *Mind) advised(w Way, why Doubt) Advice {
+	a := Advice{Way: w, Why: why, Nights: m.nights, Rests: m.rests}
+	a.Record.Outlook, a.Record.Forecast, a.Record.Bets = m.skill.Record()
+	return a
 }
 
 // level advises the floor that heat and battery hold until morning by the file's own
 // figures, because the learned ones were wrong.
 func (m *Mind) level(slot int64) {
-	m.advice = Advice{Way: Waiting, Why: TwinWrong, Nights: m.advice.Nights}
-	a, ok := m.outlook.Ahead(slot, m.set.Horizon)
+	m.advice = m.advised(Waiting, TwinWrong)
+	a, ok := m.foretell(slot)
 	if !ok || m.missing(&m.latest) != NoDoubt {
 		return
 	}
 	n := m.outlook.Morning(slot, &a)
 	a.House, a.Sun = a.House[:n], a.Sun[:n]
 	f := m.set.Twin.Level(m.start(&m.latest), a, m.aim(&m.latest), m.set.Drive)
-	m.advice = Advice{Way: Levelled, Why: TwinWrong, Nights: m.advice.Nights, Level: f.Now, Cold: f.Duty > 0 || !f.Whole}
+	m.advice = m.advised(Levelled, TwinWrong)
+	m.advice.Level, m.advice.Cold = f.Now, f.Duty > 0 || !f.Whole
 }
 
-// start of the twin by a sample.
-func (m *Mind) start(s *Sample) Now {
-	return Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
-}
+// Hear takes a forecast from outside in; it stands until the next. The error says why it
+// is refused.
+func (m *Mind) Hear(f Forecast) error { return m.skill.Hear(f) }
 
-// aim of a plan but for its price.
-func (m *Mind) aim(s *Sample) Aim {
-	return Aim{Minimum: m.set.Minimum + margin, Harm: m.set.Harm, Floor: s.Floor * m.twin.Capacity}
-}
-
-// learn refits the twin.
-func (m *Mind) learn(now int64) {
-	m.fit = Learn(&m.set.Twin, &m.memory, now, m.fit, 3)
-	if m.fit.ok {
-		m.twin = m.set.Twin.times(&m.fit.logs)
-		m.bed = m.fit.bed
-	}
-	m.drain.correct(&m.twin, &m.set.Twin)
-}
-
-// Learned is a figure of the twin: by the file, as a ratio to it by the record, and how
-// far that ratio may be off (one standard deviation, as a share).
-type Learned struct {
-	Name        string
-	File, Ratio float64
-	Width       float64
-}
-
-// Learned are the figures as they were learned last, none before the first time, and
-// how far an hour's forecast is off, as a share of what is usual.
-func (m *Mind) Learned() (all []Learned, off float64) {
-	if !m.fit.ok {
-		return nil, 0
-	}
-	for i, x := range m.fit.logs {
-		all = append(all, Learned{names[i], *m.set.Twin.at(i), math.Exp(x), m.fit.width[i]})
-	}
-	return all, m.fit.rms
-}
-
-// warmBed lets the bed follow the air and the sun of a slot, where no probe is in it.
-func (m *Mind) warmBed(slot int64) {
-	s, ok := m.memory.Look(slot)
-	if b := float64(s.Bed); ok && known(b) {
-		m.bed = b
-		return
-	}
-	air, sun := float64(s.Air), float64(s.Sun)
-	if !ok || !known(air) {
-		return
-	}
-	if !known(m.bed) {
-		m.bed = air
-	}
-	if !known(sun) {
-		sun = 0
-	}
-	m.bed = m.twin.bedAfter(m.bed, air, sun)
-}
-
-// bedAfter is the bed a step later beside an air.
-func (t *Twin) bedAfter(bed, air, sun float64) float64 {
-	return (t.Bed/Step*bed + t.BedToAir*air + t.BedToSoil*t.Soil + t.BedSun*sun) / (t.Bed/Step + t.BedToAir + t.BedToSoil)
-}
-
-// replan makes a new plan from slot now on.
-func (m *Mind) replan(now int64, s *Sample) {
-	old := m.plan
-	m.plan, m.left = nil, 0
-	if m.advice.Why = m.missing(s); m.advice.Why != NoDoubt {
-		return
-	}
-	from := m.start(s)
-	foretell := m.outlook.Ahead
-	if m.Foretell != nil {
-		foretell = m.Foretell
-	}
-	ahead, ok := foretell(now, m.set.Horizon)
-	if !ok {
-		m.advice.Why = HouseUnseen
-		return
-	}
-	aim := m.aim(s)
-	cost, cold := m.twin.unheated(from, &ahead, &aim)
-	m.hard.add(cost, cold, m.set.Every)
-	aim.Price = m.hard.price(m.set.Thrift)
-	warm := old.rest(int(now - m.planned))
-	m.planned, m.begun, m.cold = now, s.Time, cold > 0
-	if cold == 0 {
-		m.plan = NewPlan(m.twin, aim, m.set.Drive, from, []Ahead{ahead}, m.set.Horizon, 0, nil)
-		return
-	}
-	m.plan = NewPlan(m.twin, aim, m.set.Drive, from, m.outlook.scenarios(now, ahead, m.set.Scenarios), m.set.Horizon, m.set.Shared/block, warm)
-	m.left = m.set.Budget
-}
-
-// missing says what is not known that a plan needs.
-func (m *Mind) missing(s *Sample) Doubt {
-	switch {
-	case !known(s.Tank):
-		return TankUnseen
-	case !known(s.Air) || !known(m.bed):
-		return AirUnseen
-	case !known(s.House):
-		return HouseUnseen
-	case !known(s.Charge) || !known(s.Floor):
-		return BatteryUnseen
-	}
-	return NoDoubt
-}
-
-// rest is what a plan's duties are from a step on, one for each block.
-func (p *Plan) rest(from int) []float64 {
-	if p == nil {
-		return nil
-	}
-	var warm []float64
-	for b := max(0, from/block); b < p.blocks; b++ {
-		warm = append(warm, p.Duty(b*block))
-	}
-	return warm
-}
-
-// unheated is what a course without heat costs and how many of its steps are too cold.
-func (t *Twin) unheated(n Now, a *Ahead, aim *Aim) (cost, cold float64) {
-	var l link
-	for k := range a.House {
-		t.after(&n, a.House[k], a.Sun[k], 0, 0, &l)
-		n = l.end()
-		if l.air < aim.Minimum {
-			x, _ := aim.harm(l.air)
-			cost += x
-			cold++
-		}
-	}
-	return cost, cold
-}
+// Told is the forecast from outside that stands, if one was heard.
+func (m *Mind) Told() (Forecast, bool) { return m.skill.latest, m.skill.heard }
 
 // Outlook from a slot on.
 func (m *Mind) Outlook(now int64, n int) (Ahead, bool) { return m.outlook.Ahead(now, n) }

@@ -1,6 +1,9 @@
 package night
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Aim is what a plan is judged by: the sum over its steps of the squared deficit of
 // the tunnel's air below Minimum, times 1 and what it is below Harm, plus Price for each
@@ -27,6 +30,9 @@ type Plan struct {
 	drive  Drive
 	start  Now
 	ahead  []Ahead
+	course Ahead   // that the story goes by
+	colder float64 // K: by so much the course may be off
+	warmer float64
 	shared int
 	blocks int
 	steps  int
@@ -38,33 +44,43 @@ type Plan struct {
 	cost            float64 // at best
 	at              float64 // at duty
 	stride          float64
+	graded          int // scenarios run there and back
 }
 
 // NewPlan makes a plan ready for a start and what may come, every scenario equally
 // likely; each Ahead is at least steps long. The duties begin as those of warm, which
 // may be nil.
 func NewPlan(t Twin, aim Aim, d Drive, start Now, ahead []Ahead, steps, shared int, warm []float64) *Plan {
-	p := &Plan{twin: t, aim: aim, drive: d, start: start, ahead: ahead, steps: steps}
+	p := &Plan{twin: t, aim: aim, drive: d}
+	p.begin(start, ahead, steps, shared, warm)
+	return p
+}
+
+// begin makes a plan of twin, aim and drive ready, in the memory it has. warm must not be
+// its own.
+func (p *Plan) begin(start Now, ahead []Ahead, steps, shared int, warm []float64) {
+	p.start, p.ahead, p.steps = start, ahead, steps
+	p.course, p.colder, p.warmer = ahead[0], 0, 0
+	p.stride, p.graded = 0, 0
 	p.blocks = (steps + block - 1) / block
 	p.shared = min(shared, p.blocks)
 	if len(ahead) == 1 {
 		p.shared = p.blocks
 	}
 	n := p.shared + len(ahead)*(p.blocks-p.shared)
-	p.duty, p.slope = make([]float64, n), make([]float64, n)
-	p.previous, p.last, p.best = make([]float64, n), make([]float64, n), make([]float64, n)
-	p.links = make([]link, steps)
+	for _, of := range []*[]float64{&p.duty, &p.slope, &p.previous, &p.last, &p.best} {
+		*of = slices.Grow((*of)[:0], n)[:n]
+		clear(*of)
+	}
+	p.links = slices.Grow(p.links[:0], steps)[:steps]
 	for s := range ahead {
-		for b := range p.blocks {
-			if b < len(warm) {
-				p.duty[p.where(s, b)] = warm[b]
-			}
+		for b := range min(p.blocks, len(warm)) {
+			p.duty[p.where(s, b)] = warm[b]
 		}
 	}
 	p.at = p.grade()
 	p.cost = p.at
 	copy(p.best, p.duty)
-	return p
 }
 
 // where the duty of a scenario's block is kept.
@@ -83,6 +99,7 @@ func (p *Plan) grade() float64 {
 		sum += p.forward(s)
 		p.backward(s)
 	}
+	p.graded += len(p.ahead)
 	share := 1 / float64(len(p.ahead))
 	for i := range p.slope {
 		p.slope[i] *= share

@@ -21,6 +21,8 @@ func (o *Outlook) scenarios(now int64, ahead Ahead, count int) []Ahead {
 	if count <= 1 {
 		return []Ahead{ahead}
 	}
+	var day meanDay
+	day.of(o, now)
 	anomaly, share := o.weatherOf(now)
 	var like []past
 	n := int64(len(ahead.House))
@@ -39,7 +41,7 @@ func (o *Outlook) scenarios(now int64, ahead Ahead, count int) []Ahead {
 	})
 	var all []Ahead
 	for _, p := range like {
-		if a, ok := o.withError(now, ahead, p.day*slotsADay); ok {
+		if a, ok := o.withError(now, ahead, &day, p.day*slotsADay); ok {
 			all = append(all, a)
 		}
 		if len(all) == count {
@@ -55,42 +57,41 @@ func (o *Outlook) scenarios(now int64, ahead Ahead, count int) []Ahead {
 // weatherOf a slot: how much warmer than the mean day it is, and how clear the day has
 // been; NaN where not known.
 func (o *Outlook) weatherOf(now int64) (anomaly, share float64) {
-	s, ok := o.memory.Look(now - 1)
-	mean, had := o.meanDay(now-1, now-1, house)
-	if !ok || !had {
+	mean, _, _ := o.before(now - 1 - slotsADay)
+	if anomaly = o.memory.house(now-1) - mean; !known(anomaly) {
 		return math.NaN(), math.NaN()
 	}
 	got, could := 0.0, 0.0
 	for k := int64(1); k <= slotsADay/2; k++ {
-		if s, ok := o.memory.Look(now - k); ok && known(float64(s.Sun)) {
-			got, could = got+float64(s.Sun), could+o.brightest(now-k, now-k)
+		if x := o.memory.sun(now - k); known(x) {
+			_, _, bright := o.before(now - k - slotsADay)
+			got, could = got+x, could+bright
 		}
 	}
 	if could < 1 {
-		return float64(s.House) - mean, 0.5
+		return anomaly, 0.5
 	}
-	return float64(s.House) - mean, got / could
+	return anomaly, got / could
 }
 
-// withError is an outlook with the error that the outlook had so many slots ago.
-func (o *Outlook) withError(now int64, ahead Ahead, back int64) (Ahead, bool) {
+// withError is an outlook beside a mean day with the error that the outlook had so many
+// slots ago.
+func (o *Outlook) withError(now int64, ahead Ahead, day *meanDay, back int64) (Ahead, bool) {
 	n := len(ahead.House)
-	said, ok := o.Ahead(now-back, n)
+	out, ok := o.Ahead(now-back, n)
 	if !ok {
 		return Ahead{}, false
 	}
-	out := Ahead{House: make([]float64, n), Sun: make([]float64, n)}
 	off, dim := 0.0, 0.0
 	for k := range n {
-		s, ok := o.memory.Look(now - back + int64(k))
-		if ok && known(float64(s.House)) {
-			off = float64(s.House) - said.House[k]
+		if x := o.memory.house(now - back + int64(k)); known(x) {
+			off = x - out.House[k]
 		}
-		if ok && known(float64(s.Sun)) {
-			dim = float64(s.Sun) - said.Sun[k]
+		if x := o.memory.sun(now - back + int64(k)); known(x) {
+			dim = x - out.Sun[k]
 		}
 		out.House[k] = ahead.House[k] + off
-		out.Sun[k] = min(max(ahead.Sun[k]+dim, 0), max(ahead.Sun[k], o.brightest(now+int64(k), now)))
+		out.Sun[k] = min(max(ahead.Sun[k]+dim, 0), max(ahead.Sun[k], day.bright[place(k)]))
 	}
 	return out, true
 }

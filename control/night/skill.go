@@ -73,7 +73,7 @@ func (s *Skill) Learn(o *Outlook, now int64) {
 // compare a slot's air with the latest forecast of it.
 func (s *Skill) compare(o *Outlook, slot int64) {
 	seen, ok := o.memory.Look(slot)
-	told, has := s.latest.hourly(s.latest.Air, slot)
+	told, has := s.latest.told(s.latest.Air, slot)
 	if x := float64(seen.House); ok && has && known(x) {
 		h := hourOf(slot)
 		s.weight[h] = min(s.weight[h]+1, warmthHeld)
@@ -90,7 +90,7 @@ func hourOf(slot int64) int { return int((slot%slotsADay + slotsADay) % slotsADa
 // house is the greenhouse's air of a slot by the outside; not ok where that says nothing,
 // or the warmth at that hour is not yet known.
 func (s *Skill) house(slot int64) (x float64, ok bool) {
-	told, ok := s.latest.hourly(s.latest.Air, slot)
+	told, ok := s.latest.told(s.latest.Air, slot)
 	h := hourOf(slot)
 	return told + s.warmer[h], ok && s.weight[h] > 0
 }
@@ -167,7 +167,7 @@ func (s *Skill) Best(o *Outlook, now int64, a Ahead) (best Ahead, outside bool) 
 		if x, ok := s.house(slot); ok {
 			best.House[k] = x + off*math.Exp(-float64(k)/fades)
 		}
-		if x, ok := s.latest.hourly(s.latest.Sun, slot); ok {
+		if x, ok := s.latest.told(s.latest.Sun, slot); ok {
 			best.Sun[k] = x
 		}
 	}

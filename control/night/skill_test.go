@@ -178,12 +178,15 @@ func TestForecastsRefused(t *testing.T) {
 	now := rigStart
 	for name, f := range map[string]night.Forecast{
 		"no time":              {Air: []float64{1}},
-		"0 hours of air":       {From: now},
-		"241 hours of air":     {From: now, Air: make([]float64, 241)},
-		"1 hours of sun":       {From: now, Air: []float64{1, 2}, Sun: []float64{1}},
+		"steps of 1s":          {From: now, Step: time.Second, Air: []float64{1}},
+		"steps of 24h0m0s":     {From: now, Step: 24 * time.Hour, Air: []float64{1}},
+		"41 steps of air":      {From: now, Step: 6 * time.Hour, Air: make([]float64, 41)},
+		"0 steps of air":       {From: now},
+		"241 steps of air":     {From: now, Air: make([]float64, 241)},
+		"1 steps of sun":       {From: now, Air: []float64{1, 2}, Sun: []float64{1}},
 		"air of NaN °C":        {From: now, Air: []float64{1, math.NaN()}},
 		"air of 273 °C":        {From: now, Air: []float64{273}},
-		"sun of 400 in hour 1": {From: now, Air: []float64{1}, Sun: []float64{400}},
+		"sun of 400 in step 1": {From: now, Air: []float64{1}, Sun: []float64{400}},
 	} {
 		var s night.Skill
 		err := s.Hear(f)

@@ -1,6 +1,10 @@
 package night
 
-import "time"
+import (
+	"math"
+	"slices"
+	"time"
+)
 
 // useful is by how much the tank must be warmer than the air to give heat worth the
 // pump, K; spell the least duty that counts as a spell of heat. Our choices.
@@ -20,8 +24,8 @@ func (p *Plan) tell(at time.Time, from int) Story {
 	for k := range p.steps {
 		duty := p.Duty(k)
 		flow, power, _ := p.drive.shares(duty)
-		p.twin.after(&n, p.ahead[0].House[k], p.ahead[0].Sun[k], flow, power, &l)
-		p.twin.after(&bare, p.ahead[0].House[k], p.ahead[0].Sun[k], 0, 0, &cold)
+		p.twin.after(&n, p.course.House[k], p.course.Sun[k], flow, power, &l)
+		p.twin.after(&bare, p.course.House[k], p.course.Sun[k], 0, 0, &cold)
 		n, bare = l.end(), cold.end()
 		when := at.Add(time.Duration(k+1) * Step * time.Second)
 		if k < from {
@@ -37,7 +41,40 @@ func (p *Plan) tell(at time.Time, from int) Story {
 		s.Needed += p.twin.Coil * flow * max(0, n.Tank-n.Air) * Step / 3600
 		s.spell(when, duty)
 	}
+	s.Low = min(s.Coldest, p.coldest(from, p.colder))
+	s.High = max(s.Coldest, p.coldest(from, p.warmer))
 	return s
+}
+
+// coldest air from a step on under the plan's duties, where the greenhouse's is warmer by
+// so much than the outlook's.
+func (p *Plan) coldest(from int, warmer float64) float64 {
+	n, low := p.start, math.Inf(1)
+	var l link
+	for k := range p.steps {
+		flow, power, _ := p.drive.shares(p.Duty(k))
+		p.twin.after(&n, p.course.House[k]+warmer, p.course.Sun[k], flow, power, &l)
+		if n = l.end(); k >= from {
+			low = min(low, n.Air)
+		}
+	}
+	return low
+}
+
+// doubt is by how much the greenhouse's coldest air of the night may be colder and warmer
+// than a course from slot now on has it, K: the ends of the 80 % band of the minimum, about
+// what is foretold of it, or where that is not known or the course is not the outlook's,
+// about the course's own.
+func (o *Outlook) doubt(now int64, course *Ahead, own bool) (colder, warmer float64) {
+	n := min(o.Morning(now, course), slotsADay)
+	low := slices.Min(course.House[:n])
+	middle := low
+	if x, ok := o.Minimum(now, n); own && ok {
+		middle = x
+	}
+	b := o.Bands(now, n)
+	colder, warmer = b.Around(middle)
+	return colder - low, warmer - low
 }
 
 // nights are how many times of day like a slot's are remembered, of the days before it.
