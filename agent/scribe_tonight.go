@@ -34,6 +34,9 @@ func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Ton
 	if r := a.Record; r.Bets > 0 {
 		doc.OutlookOffK, doc.ForecastOffK = tenths(r.Outlook), tenths(r.Forecast)
 	}
+	if a.Learned != nil {
+		doc.Learned = learned(*a.Learned)
+	}
 	if a.Way != night.Planned {
 		return doc
 	}
@@ -63,4 +66,22 @@ func moment(t time.Time) *time.Time {
 func tenths(x float64) *float64 {
 	x = math.Round(10*x) / 10
 	return &x
+}
+
+// learned are figures to three digits, their widths to a tenth.
+func learned(all []night.Learned) []wire.Learned {
+	out := make([]wire.Learned, len(all))
+	for i, l := range all {
+		out[i] = wire.Learned{Name: l.Name, Unit: l.Unit, ByFile: digits(l.File), ByRecord: digits(l.Value), WidthPct: *tenths(100 * l.Width)}
+	}
+	return out
+}
+
+// digits is a number above 0 to three digits.
+func digits(x float64) float64 {
+	if !(x > 0) {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(x))-2)
+	return math.Round(math.Round(x/unit)*unit*1e6) / 1e6
 }

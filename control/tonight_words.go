@@ -2,6 +2,8 @@ package control
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -13,8 +15,39 @@ import (
 const clock = "15:04"
 
 // TonightWords says in one sentence what the night should bring, in the grower's units
-// and a zone; nothing where nobody plans.
+// and a zone; in another, what of the greenhouse file is strikingly otherwise; nothing
+// where nobody plans.
 func TonightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
+	words := nightWords(a, u, zone)
+	if a.Learned == nil || words == "" {
+		return words
+	}
+	return words + learnedWords(*a.Learned)
+}
+
+// learnedWords names the figures that differ from the file's by more than chance.
+func learnedWords(all []night.Learned) string {
+	var parts []string
+	for _, l := range all {
+		if l.Striking {
+			parts = append(parts, fmt.Sprintf("%s %s %s (± %.0f %%), by the greenhouse file %s", l.Name, three(l.Value), l.Unit, 100*l.Width, three(l.File)))
+		}
+	}
+	if parts == nil {
+		return ""
+	}
+	return " Learned here: " + strings.Join(parts, "; ") + "."
+}
+
+// three digits of a number above 0.
+func three(x float64) string {
+	places := 2 - int(math.Floor(math.Log10(x)))
+	unit := math.Pow(10, float64(-places))
+	return strconv.FormatFloat(math.Round(x/unit)*unit, 'f', max(0, places), 64)
+}
+
+// nightWords is the first sentence.
+func nightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
 	s := &a.Story
 	switch {
 	case a.Way == night.Unasked:

@@ -52,3 +52,19 @@ func TestPlanExplainsItself(t *testing.T) {
 	d.Reason = Levelling
 	assert.Contains(t, d.Explain(quantity.SI), "(2.5 °C; the greenhouse did not do what was forecast)")
 }
+
+// What was learned is said where it strikes, and only then.
+func TestLearnedFiguresInWords(t *testing.T) {
+	t.Parallel()
+	a := aNight()
+	a.Learned = &[]night.Learned{
+		{Name: "coil", Unit: "W/K", File: 25, Value: 18.04, Width: 0.04, Told: true, Striking: true},
+		{Name: "tank heat", Unit: "J/K", File: 160e3, Value: 203_560, Width: 0.02, Told: true, Striking: true},
+		{Name: "tunnel cover", Unit: "W/K", File: 25, Value: 26, Width: 0.04, Told: true},
+	}
+	words := TonightWords(a, quantity.SI, time.UTC)
+	assert.Contains(t, words, "51 %. Learned here: coil 18.0 W/K (± 4 %), by the greenhouse file 25.0; tank heat 204000 J/K (± 2 %), by the greenhouse file 160000.")
+	assert.NotContains(t, words, "cover")
+	a.Way = night.Unasked
+	assert.Empty(t, TonightWords(a, quantity.SI, time.UTC))
+}

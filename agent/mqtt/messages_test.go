@@ -83,7 +83,7 @@ func documented() map[string]reflect.Type {
 		"Change": reflect.TypeFor[wire.Change](), "SettingChange": reflect.TypeFor[wire.SettingChange](),
 		"HandChange": reflect.TypeFor[wire.HandChange](), "Answer": reflect.TypeFor[wire.Answer](),
 		"Setting": reflect.TypeFor[wire.Setting](), "Settings": reflect.TypeFor[Settings](), "Command": reflect.TypeFor[wire.Command](),
-		"Tonight": reflect.TypeFor[wire.Tonight](), "Forecast": reflect.TypeFor[wire.Forecast](),
+		"Tonight": reflect.TypeFor[wire.Tonight](), "Learned": reflect.TypeFor[wire.Learned](), "Forecast": reflect.TypeFor[wire.Forecast](),
 	}
 }
 

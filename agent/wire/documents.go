@@ -55,6 +55,16 @@ type Tonight struct {
 	RestsOn      string     `json:"rests_on"` // outlook or forecast
 	OutlookOffK  *float64   `json:"outlook_off_k,omitempty"`
 	ForecastOffK *float64   `json:"forecast_off_k,omitempty"`
+	Learned      []Learned  `json:"learned,omitempty"`
+}
+
+// Learned is a figure of the greenhouse that was learned from the record.
+type Learned struct {
+	Name     string  `json:"name"`
+	Unit     string  `json:"unit"`
+	ByFile   float64 `json:"by_file"` // as the greenhouse file has it
+	ByRecord float64 `json:"by_record"`
+	WidthPct float64 `json:"width_pct"` // one standard deviation
 }
 
 // Alert says that an alert was raised, repeated or cleared, and which alerts

@@ -31,6 +31,9 @@ type Advice struct {
 	// Rests is on what; Record how both did of late.
 	Rests  Source
 	Record Record
+	// Learned are the figures of the greenhouse worth telling, nil for none. They are
+	// made anew when they change, and never changed.
+	Learned *[]Learned
 }
 
 // Source is where the air and the sun ahead come from.

@@ -25,6 +25,9 @@ var names = [figures]string{
 	"bed to air", "bed to soil", "sun on air", "sun on bed", "fan heat",
 }
 
+// units of the figures; the sun's are in full sun.
+var units = [figures]string{"J/K", "W/K", "W/K", "W", "J/K", "W/K", "J/K", "W/K", "W/K", "W", "W", "W"}
+
 // at is where a twin keeps a figure.
 func (t *Twin) at(i int) *float64 {
 	switch i {

@@ -7,14 +7,16 @@ import "math"
 // 0.4 K and of the air within 0.5 K, where a residual beyond outlying times that is
 // damped (Huber, Annals of Mathematical Statistics 35, 1964, 73).
 const (
-	fitted    = 7 * slotsADay
-	piece     = 6 // slots
-	prior     = 0.25
-	bedPrior  = 5.0 // K
-	tankWidth = 0.4
-	airWidth  = 0.5
-	outlying  = 1.5
-	farthest  = 0.7 // of a logarithm: half to twice
+	fitted   = 7 * slotsADay
+	piece    = 6 // slots
+	prior    = 0.25
+	bedPrior = 5.0 // K
+	// bedFarthest is how far the bed may begin from the air, K.
+	bedFarthest = 15.0
+	tankWidth   = 0.4
+	airWidth    = 0.5
+	outlying    = 1.5
+	farthest    = 0.7 // of a logarithm: half to twice
 	// leastSlots of whole hours must be there: a day.
 	leastSlots = slotsADay
 	unknowns   = figures + 1
@@ -115,10 +117,11 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 func mean(a, b float32) float64 { return (float64(a) + float64(b)) / 2 }
 
 // Learn fits the file's twin to the week before a slot, from an earlier fit on, by so
-// many Gauss-Newton steps.
-func Learn(file *Twin, m *Memory, now int64, from Fit, steps int) Fit {
+// many Gauss-Newton steps; not ok where too little of it is known, when the earlier fit
+// stands.
+func Learn(file *Twin, m *Memory, now int64, from Fit, steps int) (f Fit, ok bool) {
 	w := remember(m, now)
-	f := from
+	f = from
 	first := 0.0
 	for k := range w.slots {
 		if w.whole[k] {
@@ -130,13 +133,13 @@ func Learn(file *Twin, m *Memory, now int64, from Fit, steps int) Fit {
 	g := newGauss(file, &w, first)
 	for range steps {
 		if !g.step(&f) {
-			return from
+			return from, false
 		}
 	}
 	t := file.times(&f.logs)
 	_, f.bed = w.residuals(&t, f.bed0, g.base)
 	f.ok = true
-	return f
+	return f, true
 }
 
 // gauss is a fit at work.
@@ -179,11 +182,16 @@ func (g *gauss) step(f *Fit) bool {
 	if !ok {
 		return false
 	}
+	for _, d := range delta {
+		if math.IsNaN(d) || math.IsInf(d, 0) {
+			return false
+		}
+	}
 	f.width = widths
 	for i := range figures {
 		f.logs[i] = min(farthest, max(-farthest, f.logs[i]-delta[i]))
 	}
-	f.bed0 -= delta[figures]
+	f.bed0 = min(max(f.bed0-delta[figures], g.first-bedFarthest), g.first+bedFarthest)
 	return true
 }
 

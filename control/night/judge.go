@@ -13,8 +13,11 @@ const (
 )
 
 // judge holds an hour's forecast against what came. A twin that was wrong is not
-// believed for an hour.
+// believed for an hour, by a clock that may have been set back since.
 func (m *Mind) judge(now int64) {
+	if m.wrong > now+piece {
+		m.wrong = 0
+	}
 	var w [piece + 1]Slot
 	for k := range w {
 		s, ok := m.memory.Look(now - piece - 1 + int64(k))

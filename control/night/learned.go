@@ -2,23 +2,39 @@ package night
 
 import "math"
 
-// learn refits the twin.
+// learn refits the twin. Where too little was seen the figures stay, and the bed follows
+// the air as before.
 func (m *Mind) learn(now int64) {
-	m.fit = Learn(&m.set.Twin, &m.memory, now, m.fit, 3)
-	if m.fit.ok {
+	var anew bool
+	if m.fit, anew = Learn(&m.set.Twin, &m.memory, now, m.fit, 3); anew {
 		m.twin = m.set.Twin.times(&m.fit.logs)
-		m.bed = m.fit.bed
+		m.lessons = m.lesson()
+		if s := m.memory.find(now - 1); s == nil || !known(float64(s.Bed)) {
+			m.bed = m.fit.bed
+		}
 	}
 	m.drain.correct(&m.twin, &m.set.Twin)
 }
 
-// Learned is a figure of the twin: by the file, as a ratio to it by the record, and how
-// far that ratio may be off (one standard deviation, as a share).
+// Learned is a figure of the twin: by the file, by the record, and how far the latter may
+// be off (one standard deviation, as a share), in Unit.
 type Learned struct {
-	Name        string
-	File, Ratio float64
-	Width       float64
+	Name, Unit     string
+	File, Value    float64
+	Width          float64
+	Told, Striking bool // it is worth telling; it differs from the file's by more than chance
 }
+
+// tellable is the standard error above which a figure is not told: of what the record says
+// by itself, without the pull to the file's value, as a share. Where pump, fans or sun
+// never ran, or nothing else swung, the record says nothing, and that error is beyond all
+// bounds. A figure differs strikingly from the file's by more than so many widths and so
+// large a share. Our choices.
+const (
+	tellable    = 0.25
+	strikeWidth = 2.0
+	strikeShare = 0.15
+)
 
 // Learned are the figures as they were learned last, none before the first time, and
 // how far an hour's forecast is off, as a share of what is usual.
@@ -26,10 +42,44 @@ func (m *Mind) Learned() (all []Learned, off float64) {
 	if !m.fit.ok {
 		return nil, 0
 	}
-	for i, x := range m.fit.logs {
-		all = append(all, Learned{names[i], *m.set.Twin.at(i), math.Exp(x), m.fit.width[i]})
+	for i := range m.fit.logs {
+		all = append(all, m.fit.learned(i, *m.set.Twin.at(i)))
 	}
 	return all, m.fit.rms
+}
+
+// learned is a figure that the file has a value of. Where forecasts are off by more than
+// is usual, so are the widths.
+func (f *Fit) learned(i int, file float64) Learned {
+	x, own := f.logs[i], f.own(i)
+	l := Learned{Name: names[i], Unit: units[i], File: file, Value: file * math.Exp(x), Width: f.width[i] * max(1, f.rms)}
+	l.Told = file > 0 && own*max(1, f.rms) <= tellable && math.Abs(x) < farthest
+	l.Striking = l.Told && math.Abs(x) > strikeWidth*l.Width && math.Abs(math.Expm1(x)) > strikeShare
+	return l
+}
+
+// own is the standard error of a figure by the record alone.
+func (f *Fit) own(i int) float64 {
+	w := f.width[i]
+	if precision := 1/(w*w) - 1/(prior*prior); precision > 0 {
+		return 1 / math.Sqrt(precision)
+	}
+	return math.Inf(1)
+}
+
+// lesson are the figures worth telling; nil where there are none.
+func (m *Mind) lesson() *[]Learned {
+	all, _ := m.Learned()
+	var told []Learned
+	for _, l := range all {
+		if l.Told {
+			told = append(told, l)
+		}
+	}
+	if told == nil {
+		return nil
+	}
+	return &told
 }
 
 // warmBed lets the bed follow the air and the sun of a slot, where no probe is in it.

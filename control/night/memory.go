@@ -60,8 +60,14 @@ type gathered struct {
 func slotOf(t time.Time) int64 { return int64(math.Floor(float64(t.Unix()) / Step)) }
 
 // Add takes a sample in and says whether that completed a slot. A clock that was set
-// back leaves what it remembers of the time to come to be written over.
-func (m *Memory) Add(s *Sample) bool {
+// back leaves what it remembers of the time to come to be written over. A sample of a time
+// that cannot be is passed over.
+func (m *Memory) Add(seen *Sample) bool {
+	sample, ok := seen.sane()
+	if !ok {
+		return false
+	}
+	s := &sample
 	slot, complete := slotOf(s.Time), false
 	if slot != m.now {
 		complete = m.sum.all > 0

@@ -22,6 +22,7 @@ type Mind struct {
 	wrong   int64     // the slot until which the twin is not believed
 	nights  int       // that the outlook rests on
 	rests   Source    // of the latest look ahead
+	lessons *[]Learned
 	latest  Sample
 	advice  Advice
 
@@ -38,13 +39,19 @@ func NewMind(s Settings) *Mind {
 
 // Observe takes a sample in and begins to think anew where a slot has ended. A sample
 // whose Time is not known to be right must not be given; say Blind instead.
-func (m *Mind) Observe(s *Sample) {
+func (m *Mind) Observe(seen *Sample) {
+	sample, ok := seen.sane()
+	if !ok {
+		m.Blind()
+		return
+	}
+	s := &sample
 	m.drain.add(s)
 	if !m.memory.Add(s) {
 		return
 	}
 	now := slotOf(s.Time)
-	m.latest = *s
+	m.latest = sample
 	m.nights = m.memory.nights(now)
 	m.skill.Learn(&m.outlook, now)
 	m.warmBed(now - 1)
@@ -52,7 +59,7 @@ func (m *Mind) Observe(s *Sample) {
 	if m.set.Learn && now%slotsADay == m.set.Noon {
 		m.learn(now)
 	}
-	if now%int64(m.set.Every) == 0 || m.plan == nil {
+	if every := int64(m.set.Every); now%every == 0 || m.plan == nil || now < m.planned || now >= m.planned+every {
 		m.replan(now, s)
 	}
 	m.advise(now)
@@ -86,8 +93,12 @@ func (m *Mind) Think(steps int) {
 // Advice is what to do now.
 func (m *Mind) Advice() Advice { return m.advice }
 
-// advise puts the plan's duty of a slot, and once a slot its story, into the advice.
+// advise puts the plan's duty of a slot, and once a slot its story, into the advice. A plan
+// of another time, the clock having been set, is none.
 func (m *Mind) advise(slot int64) {
+	if m.plan != nil && (slot < m.planned || slot >= m.planned+int64(m.plan.steps)) {
+		m.plan = nil
+	}
 	switch {
 	case m.plan == nil:
 		m.advice = m.advised(Waiting, m.advice.Why)
@@ -108,7 +119,7 @@ func (m *Mind) advise(slot int64) {
 
 // advised is an advice with what it rests on.
 func (m *Mind) advised(w Way, why Doubt) Advice {
-	a := Advice{Way: w, Why: why, Nights: m.nights, Rests: m.rests}
+	a := Advice{Way: w, Why: why, Nights: m.nights, Rests: m.rests, Learned: m.lessons}
 	a.Record.Outlook, a.Record.Forecast, a.Record.Bets = m.skill.Record()
 	return a
 }
