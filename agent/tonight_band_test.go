@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"math"
 	"os"
 	"testing"
 	"time"
@@ -51,6 +52,9 @@ func nightsOf(t *testing.T, name string, after time.Duration) (all []foretold) {
 	sky, start, days, noon := realOrInvented(t)
 	h, err := House(lumpedFile(t, name), 15, 1)
 	require.NoError(t, err)
+	if raced {
+		days, h.Night.Scenarios = min(days, 40), 1
+	}
 	s, err := season.New(h, start, sky)
 	require.NoError(t, err)
 	var now *foretold
@@ -80,6 +84,9 @@ func nightsOf(t *testing.T, name string, after time.Duration) (all []foretold) {
 func TestTunnelBandHoldsTheTruth(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"large", "box", "small"} {
+		if raced && name != "box" {
+			continue
+		}
 		inside, width, n := [2]int{}, [2]float64{}, [2]int{}
 		for i, x := range nightsOf(t, name, 6*time.Hour) {
 			if i < 10 || !x.story.ColdestAt.Before(x.ended) {
@@ -99,8 +106,12 @@ func TestTunnelBandHoldsTheTruth(t *testing.T) {
 		}
 		t.Logf("%s: without heat %d of %d inside, mean width %.1f K; with heat %d of %d, %.1f K",
 			name, inside[0], n[0], width[0]/float64(n[0]), inside[1], n[1], width[1]/float64(n[1]))
-		share := float64(inside[0]+inside[1]) / float64(n[0]+n[1])
-		assert.Greater(t, share, 0.7, name)
-		assert.Less(t, share, 0.98, name)
+		nights := float64(n[0] + n[1])
+		share := float64(inside[0]+inside[1]) / nights
+		assert.Greater(t, share, 0.8-2.5*math.Sqrt(0.8*0.2/nights), "%s: fewer than chance has of 80 %%", name)
+		if nights > 100 {
+			assert.GreaterOrEqual(t, share, 0.7, name)
+			assert.LessOrEqual(t, share, 0.9, name)
+		}
 	}
 }

@@ -41,6 +41,12 @@ func (d *drain) add(s *Sample) {
 	}
 }
 
+// recall takes in what another has learned before.
+func (d *drain) recall(old *drain) {
+	d.on, d.onFor = d.on+old.on, d.onFor+old.onFor
+	d.off, d.offFor = d.off+old.off, d.offFor+old.offFor
+}
+
 // correct sets a twin's draw by what was seen, the file's figures weighing as some hours.
 func (d *drain) correct(t, file *Twin) {
 	base := (d.off*t.Capacity + trust*file.Base) / (d.offFor + trust)

@@ -148,13 +148,14 @@ type gauss struct {
 	week  *week
 	first float64 // the bed's start is pulled to it
 	base  []float64
+	day   []int // that a residual is of
 	slope [unknowns][]float64
 	h     [unknowns][unknowns]float64
 	g     [unknowns]float64
 }
 
 func newGauss(file *Twin, w *week, first float64) *gauss {
-	return &gauss{file: file, week: w, first: first}
+	return &gauss{file: file, week: w, first: first, day: w.days()}
 }
 
 // nudge is the step of the differences: of a logarithm, and in K for the bed.
@@ -200,12 +201,10 @@ func (g *gauss) step(f *Fit) bool {
 func (g *gauss) normal(f *Fit) {
 	g.h, g.g = [unknowns][unknowns]float64{}, [unknowns]float64{}
 	sum := 0.0
+	trust := g.trust()
 	var j [unknowns]float64
 	for r, x := range g.base {
-		w := 1.0 / piece
-		if a := math.Abs(x); a > outlying {
-			w *= outlying / a
-		}
+		w := trust[g.day[r]] * damped(x) / piece
 		sum += w * x * x
 		for i := range j {
 			j[i] = (g.slope[i][r] - x) / nudge
@@ -224,52 +223,4 @@ func (g *gauss) normal(f *Fit) {
 	}
 	g.h[figures][figures] += 1 / (bedPrior * bedPrior)
 	g.g[figures] += (f.bed0 - g.first) / (bedPrior * bedPrior)
-}
-
-// solve h x = g by Cholesky's factors; h's lower half counts. The widths are the roots
-// of the inverse's diagonal.
-func solve(h *[unknowns][unknowns]float64, g *[unknowns]float64) (x, widths [unknowns]float64, ok bool) {
-	l := *h
-	for i := range unknowns {
-		for k := range i + 1 {
-			sum := l[i][k]
-			for m := range k {
-				sum -= l[i][m] * l[k][m]
-			}
-			if i > k {
-				l[i][k] = sum / l[k][k]
-				continue
-			}
-			if !(sum > 0) {
-				return x, widths, false
-			}
-			l[i][i] = math.Sqrt(sum)
-		}
-	}
-	x = back(&l, g)
-	for i := range unknowns {
-		var unit [unknowns]float64
-		unit[i] = 1
-		column := back(&l, &unit)
-		widths[i] = math.Sqrt(column[i])
-	}
-	return x, widths, true
-}
-
-func back(l *[unknowns][unknowns]float64, g *[unknowns]float64) (x [unknowns]float64) {
-	for i := range unknowns {
-		sum := g[i]
-		for k := range i {
-			sum -= l[i][k] * x[k]
-		}
-		x[i] = sum / l[i][i]
-	}
-	for i := unknowns - 1; i >= 0; i-- {
-		sum := x[i]
-		for k := i + 1; k < unknowns; k++ {
-			sum -= l[k][i] * x[k]
-		}
-		x[i] = sum / l[i][i]
-	}
-	return x
 }

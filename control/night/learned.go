@@ -13,7 +13,7 @@ func (m *Mind) learn(now int64) {
 			m.bed = m.fit.bed
 		}
 	}
-	m.drain.correct(&m.twin, &m.set.Twin)
+	m.memory.drain.correct(&m.twin, &m.set.Twin)
 }
 
 // Learned is a figure of the twin: by the file, by the record, and how far the latter may
@@ -43,17 +43,29 @@ func (m *Mind) Learned() (all []Learned, off float64) {
 		return nil, 0
 	}
 	for i := range m.fit.logs {
-		all = append(all, m.fit.learned(i, *m.set.Twin.at(i)))
+		all = append(all, m.fit.learned(i, *m.set.Twin.at(i), m.set.Twin.swift(i)))
 	}
 	return all, m.fit.rms
 }
 
+// swift says that a figure acts faster than twice the twin's steps. What is learned of it
+// then makes up for the steps: it is right for the plan, and no property of the greenhouse.
+func (t *Twin) swift(i int) bool {
+	switch i {
+	case ofCoil, ofFanHeat:
+		return t.Tank < 2*Step*(t.Coil+t.TankLoss)
+	case ofAir:
+		return t.Air < 2*Step*(t.Cover+t.BedToAir)
+	}
+	return false
+}
+
 // learned is a figure that the file has a value of. Where forecasts are off by more than
 // is usual, so are the widths.
-func (f *Fit) learned(i int, file float64) Learned {
+func (f *Fit) learned(i int, file float64, swift bool) Learned {
 	x, own := f.logs[i], f.own(i)
 	l := Learned{Name: names[i], Unit: units[i], File: file, Value: file * math.Exp(x), Width: f.width[i] * max(1, f.rms)}
-	l.Told = file > 0 && own*max(1, f.rms) <= tellable && math.Abs(x) < farthest
+	l.Told = file > 0 && own*max(1, f.rms) <= tellable && math.Abs(x) < farthest && !swift
 	l.Striking = l.Told && math.Abs(x) > strikeWidth*l.Width && math.Abs(math.Expm1(x)) > strikeShare
 	return l
 }

@@ -82,9 +82,25 @@ func TestFigureAtItsEndIsNotTold(t *testing.T) {
 		f.width[i] = 0.02
 	}
 	f.logs[ofCoil], f.logs[ofTank] = farthest, 0.3
-	assert.False(t, f.learned(ofCoil, 25).Told)
-	assert.True(t, f.learned(ofTank, 25).Striking)
-	assert.False(t, f.learned(ofTank, 0).Told, "the file has none")
+	assert.False(t, f.learned(ofCoil, 25, false).Told)
+	assert.True(t, f.learned(ofTank, 25, false).Striking)
+	assert.False(t, f.learned(ofTank, 0, false).Told, "the file has none")
 	f.rms = 20
-	assert.False(t, f.learned(ofTank, 25).Told, "forecasts that fail widen everything")
+	assert.False(t, f.learned(ofTank, 25, false).Told, "forecasts that fail widen everything")
+}
+
+// A tank that the coil empties within two of the twin's steps hides its coil: 2 kg by 20
+// W/K take six minutes.
+func TestSwiftFigureIsNotTold(t *testing.T) {
+	t.Parallel()
+	small := large()
+	assert.False(t, small.swift(ofCoil))
+	small.Tank, small.Coil = 7400, 20
+	assert.True(t, small.swift(ofCoil))
+	assert.True(t, small.swift(ofFanHeat))
+	assert.False(t, small.swift(ofTank))
+	f := Fit{ok: true}
+	f.width[ofCoil], f.logs[ofCoil] = 0.05, 0.4
+	assert.True(t, f.learned(ofCoil, 20, false).Striking)
+	assert.False(t, f.learned(ofCoil, 20, true).Told)
 }

@@ -46,6 +46,7 @@ type Memory struct {
 	at    [held]int64 // which slot of all time a place holds, plus one; 0 none
 	now   int64       // the slot being gathered
 	sum   gathered
+	drain drain
 }
 
 // gathered are the sums of the slot at hand, by weight in seconds.
@@ -68,6 +69,7 @@ func (m *Memory) Add(seen *Sample) bool {
 		return false
 	}
 	s := &sample
+	m.drain.add(s)
 	slot, complete := slotOf(s.Time), false
 	if slot != m.now {
 		complete = m.sum.all > 0
@@ -112,8 +114,13 @@ func (m *Memory) put(slot int64, s Slot) {
 	m.slots[i], m.at[i] = s, slot+1
 }
 
-// Recall takes in what another memory holds of slots that this one does not know.
+// Recall takes in what another memory holds of slots that this one does not know. Of one
+// that has seen nothing yet, it takes the time too.
 func (m *Memory) Recall(old *Memory) {
+	m.drain.recall(&old.drain)
+	if m.now == 0 {
+		m.now = old.now
+	}
 	for i, at := range old.at {
 		if at > 0 && at > m.at[i] && at-1 != m.now {
 			m.slots[i], m.at[i] = old.slots[i], at

@@ -12,11 +12,11 @@ type Mind struct {
 	bed     Known
 	fit     Fit
 	hard    severity
-	drain   drain
 	plan    *Plan
 	cold    bool      // the plan begins with a course too cold without heat
 	planned int64     // the slot at which the plan begins
 	begun   time.Time // the time of that slot
+	anew    bool      // the plan was made before the past was known
 	left    int       // steps of improvement not yet taken
 	told    int64     // the slot of the advice
 	wrong   int64     // the slot until which the twin is not believed
@@ -46,7 +46,6 @@ func (m *Mind) Observe(seen *Sample) {
 		return
 	}
 	s := &sample
-	m.drain.add(s)
 	if !m.memory.Add(s) {
 		return
 	}
@@ -59,21 +58,10 @@ func (m *Mind) Observe(seen *Sample) {
 	if m.set.Learn && now%slotsADay == m.set.Noon {
 		m.learn(now)
 	}
-	if every := int64(m.set.Every); now%every == 0 || m.plan == nil || now < m.planned || now >= m.planned+every {
+	if every := int64(m.set.Every); m.anew || now%every == 0 || m.plan == nil || now < m.planned || now >= m.planned+every {
 		m.replan(now, s)
 	}
 	m.advise(now)
-}
-
-// Recall gives the mind what it remembered before it began anew.
-func (m *Mind) Recall(old *Memory) {
-	m.memory.Recall(old)
-	if !m.set.Learn {
-		return
-	}
-	if now := m.memory.now; now > 0 {
-		m.learn(now)
-	}
 }
 
 // Blind says that the time of day is not known.
@@ -149,8 +137,5 @@ func (m *Mind) Told() (Forecast, bool) { return m.skill.latest, m.skill.heard }
 // Outlook from a slot on.
 func (m *Mind) Outlook(now int64, n int) (Ahead, bool) { return m.outlook.Ahead(now, n) }
 
-// Twin as it is believed now.
-func (m *Mind) Twin() Twin { return m.twin }
-
-// Bed as it is believed.
-func (m *Mind) Bed() float64 { return m.bed }
+// Look is what the mind remembers of a slot; not ok if nothing.
+func (m *Mind) Look(slot int64) (Slot, bool) { return m.memory.Look(slot) }

@@ -18,7 +18,7 @@ func (m *Mind) aim(s *Sample) Aim {
 // replan makes a new plan from slot now on.
 func (m *Mind) replan(now int64, s *Sample) {
 	old := m.plan
-	m.plan, m.left = nil, 0
+	m.plan, m.left, m.anew = nil, 0, false
 	if m.advice.Why = m.missing(s); m.advice.Why != NoDoubt {
 		return
 	}

@@ -1,0 +1,50 @@
+package night
+
+// Recall gives the mind what it remembered before it began anew: it learns from that at
+// once, follows the bed through it, and knows how hard the season is. The plan is then made
+// anew.
+func (m *Mind) Recall(old *Memory) {
+	m.memory.Recall(old)
+	now := m.memory.now
+	if now <= 0 {
+		return
+	}
+	for slot := now - held; slot < now; slot++ {
+		m.warmBed(slot)
+	}
+	if m.set.Learn {
+		m.learn(now)
+	}
+	m.hard = severity{}
+	for slot := now - twoWeeks; slot < now; slot += recallEvery {
+		m.endured(slot, now)
+	}
+	m.anew = true
+}
+
+// recallEvery is how far apart the courses are by which a recalled season is judged.
+const recallEvery = 36
+
+// endured adds the course from a slot on, as it came and without heat, to what is known of
+// the season, as far as it is remembered.
+func (m *Mind) endured(slot, now int64) {
+	first := m.memory.find(slot)
+	if first == nil || !known(float64(first.Tank)) || !known(float64(first.Air)) {
+		return
+	}
+	var a Ahead
+	for k := slot; k < min(slot+int64(m.set.Horizon), now); k++ {
+		house, sun := m.memory.house(k), m.memory.sun(k)
+		if !known(house) || !known(sun) {
+			break
+		}
+		a.House, a.Sun = append(a.House, house), append(a.Sun, sun)
+	}
+	if len(a.House) < slotsADay/2 {
+		return
+	}
+	aim := Aim{Minimum: m.set.Minimum + margin, Harm: m.set.Harm}
+	n := Now{Tank: float64(first.Tank), Air: float64(first.Air), Bed: float64(first.Air), Charge: m.twin.Capacity}
+	cost, cold := m.twin.unheated(n, &a, &aim)
+	m.hard.add(cost, cold, recallEvery)
+}
