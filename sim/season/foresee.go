@@ -24,28 +24,32 @@ type Foreseen struct {
 // package foresight); what it finds counts only as the plant itself has it, so that a
 // richer plant costs it what model error costs. Never worse than the policy it began from.
 func Foresee(h House, over Span, sky func(weather.Sky) weather.Source, from []float32, best Score, steps int) (Foreseen, error) {
+	found, f, err := foresee(h, over, sky, Flight{Score: best, Duties: from}, steps)
+	f.Score, f.Duties = found.Score, found.Duties
+	return f, err
+}
+
+// foresee is Foresee from a flight, and the flight of what it finds.
+func foresee(h House, over Span, sky func(weather.Sky) weather.Source, best Flight, steps int) (Flight, Foreseen, error) {
 	w, err := lumped(h, over, sky)
 	if err != nil {
-		return Foreseen{}, err
+		return Flight{}, Foreseen{}, err
 	}
-	start := make([]float64, len(from))
-	for i, d := range from {
+	start := make([]float64, len(best.Duties))
+	for i, d := range best.Duties {
 		start[i] = float64(d)
 	}
 	r := w.Improve(start, steps)
-	f := Foreseen{Score: best, Duties: from, Relaxed: r.Relaxed.Score.Squared, Lumped: r.Pulsed.Score.Squared}
-	found := make([]float32, len(r.Pulsed.Duty))
+	f := Foreseen{Relaxed: r.Relaxed.Score.Squared, Lumped: r.Pulsed.Score.Squared}
+	duties := make([]float32, len(r.Pulsed.Duty))
 	for i, d := range r.Pulsed.Duty {
-		found[i] = float32(d)
+		duties[i] = float32(d)
 	}
-	s, duties, err := Fly(h, over, sky, &schedule{duties: found})
-	if err != nil {
-		return f, err
+	found, err := fly(h, over, sky, &schedule{duties: duties})
+	if err != nil || found.Score.Squared >= best.Score.Squared {
+		return best, f, err
 	}
-	if s.Squared < best.Squared {
-		f.Score, f.Duties = s, duties
-	}
-	return f, nil
+	return found, f, nil
 }
 
 // schedule is a pilot that follows duties given for every minute.
