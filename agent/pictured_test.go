@@ -77,6 +77,7 @@ func TestPictureOfASeason(t *testing.T) {
 	t.Parallel()
 	tr := trial(212, ByRules)
 	tr.File.Daemon.Period = quantity.Span(time.Minute)
+	tr.File.Loop().Carry.Spend = config.ByDifference // five thousand plans would take minutes, raced
 	tr.Start = Dusk(tr.File, time.Date(2025, 10, 15, 0, 0, 0, 0, time.UTC))
 	likeGolden(t, "season-simulated.svg", lived(t, tr))
 }
