@@ -161,8 +161,8 @@ func (d *parts) simulate(s *Setup) {
 	if d.record != nil {
 		latest = d.record.Latest()
 	}
-	start := DemoStart(d.File, latest)
-	g, err := NewGreenhouse(d.File, start, plant.Dusk(), demoSeed)
+	start := DemoStart(d.File, latest).Add(demoLate)
+	g, err := NewGreenhouse(d.File, start, plant.Evening(), demoSeed)
 	if err != nil {
 		panic(fmt.Sprintf("the demo's own greenhouse: %v", err)) // a programmer's error; a test builds it
 	}
@@ -170,6 +170,10 @@ func (d *parts) simulate(s *Setup) {
 	s.Clock, s.Sight, s.Hands = newFastClock(start, d.Speed), g, g
 	s.Trusted = func() bool { return true }
 }
+
+// demoLate is how long after dusk the demo begins: where a plan that saves heat begins to
+// spend it, so that nobody waits long for it.
+const demoLate = 5 * time.Hour
 
 // demoSeed gives the demo its weather: a clear first night and day.
 const demoSeed = 1

@@ -40,12 +40,14 @@ func TestRulesBesideAlwaysOnAndOff(t *testing.T) {
 	t.Parallel()
 	rules, on, off := simulated(t, trial(3, ByRules)), simulated(t, trial(3, AlwaysOn)), simulated(t, trial(3, AllOff))
 	for _, s := range []Summary{rules, on, off} {
-		t.Logf("%-9s below minimum %.1f h, lowest tunnel %.1f °C, highest tank %.1f °C, battery %.3f kWh, lowest charge %.0f %%, starts %d",
-			s.Policy, s.HoursBelow, s.LowestTunnelC, s.HighestTankC, s.BatteryUsedKWh, s.LowestChargePct, s.PumpStarts)
+		t.Logf("%-9s below minimum %.1f h, %.0f K²h, lowest tunnel %.1f °C, highest tank %.1f °C, battery %.3f kWh, lowest charge %.0f %%, starts %d",
+			s.Policy, s.HoursBelow, s.SquaredKh, s.LowestTunnelC, s.HighestTankC, s.BatteryUsedKWh, s.LowestChargePct, s.PumpStarts)
 	}
 	assert.Greater(t, rules.HeatIntoTankKWh, 1.0, "the tank heats by day")
 	assert.Less(t, rules.HoursBelow, off.HoursBelow, "heat helps the crop")
-	assert.Less(t, rules.HoursBelow, on.HoursBelow, "and helps more when it is not spent at dusk")
+	assert.Less(t, rules.SquaredKh, on.SquaredKh, "and helps more when it is not spent at dusk")
+	assert.Less(t, on.SquaredKh, off.SquaredKh)
+	assert.Greater(t, rules.LowestTunnelC, on.LowestTunnelC+0.5, "in the coldest hour above all")
 	assert.Less(t, rules.BatteryUsedKWh, 0.75*on.BatteryUsedKWh)
 	assert.Zero(t, rules.HoursBrownOut)
 	assert.Greater(t, rules.PumpStarts, 2)

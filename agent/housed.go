@@ -27,7 +27,7 @@ func House(f *config.File, outdoors quantity.Celsius, seed uint64) (season.House
 	}
 	l := f.Loop()
 	if place := missing(l); place != "" {
-		return season.House{}, fmt.Errorf("a plan needs a probe at the %s", place)
+		return season.House{}, fmt.Errorf("%w: a plan needs a probe at the %s", ErrConfig, place)
 	}
 	h := season.House{
 		Plant: plantParams(f), Settings: settings, Probes: plant.Typical(seed), PanelMeasured: f.Daemon.PanelRatio > 0,

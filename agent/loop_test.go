@@ -97,7 +97,7 @@ func TestADemoNightRunsAndStopsByItsRules(t *testing.T) {
 		}
 	}
 	t.Log(reasons, "starts", starts, "end", g.plant.Now(), g.plant.Meters())
-	assert.Positive(t, reasons[control.Difference.String()]+reasons[control.CropCold.String()], "heat was carried")
+	assert.Positive(t, reasons[control.Planned.String()]+reasons[control.CropCold.String()], "heat was carried")
 	assert.GreaterOrEqual(t, starts, 2)
 	assert.Positive(t, float64(g.plant.Meters().HeatIntoTank), "the tank heats on a clear day")
 }

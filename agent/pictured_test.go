@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"duskloop/agent/config"
 	"duskloop/agent/internal/svgtest"
 	"duskloop/agent/record"
 	"duskloop/control"
@@ -76,6 +77,7 @@ func TestPictureOfASeason(t *testing.T) {
 	t.Parallel()
 	tr := trial(212, ByRules)
 	tr.File.Daemon.Period = quantity.Span(time.Minute)
+	tr.File.Loop().Carry.Spend = config.ByDifference // five thousand plans would take minutes, raced
 	tr.Start = Dusk(tr.File, time.Date(2025, 10, 15, 0, 0, 0, 0, time.UTC))
 	likeGolden(t, "season-simulated.svg", lived(t, tr))
 }
@@ -109,6 +111,7 @@ func TestGoldenComparisonCanFail(t *testing.T) {
 func TestReserveDrawnIsTheOneDecidedBy(t *testing.T) {
 	t.Parallel()
 	tr := trial(3, ByRules)
+	tr.File.Loop().Carry.Spend = config.ByDifference // a plan spares the battery before it must
 	from := tr.Start.In(SunZone(tr.File))
 	p, err := NewPictured(tr.File, from, from.Add(72*time.Hour), 10*time.Second)
 	require.NoError(t, err)

@@ -42,8 +42,11 @@ func TestSeasonDecidesLikeTheDaemon(t *testing.T) {
 
 	settings, err := f.Settings()
 	require.NoError(t, err)
+	mind, plans, err := Planner(f)
+	require.NoError(t, err)
+	require.True(t, plans, "and plans like it")
 	s, err := season.New(season.House{
-		Plant: plantParams(f), Start: plant.Dusk(), Probes: plant.Typical(seed), Settings: settings,
+		Plant: plantParams(f), Start: plant.Dusk(), Probes: plant.Typical(seed), Settings: settings, Night: mind,
 	}, winterDusk, func(weather.Sky) weather.Source { return InventedWeather(f, seed) })
 	require.NoError(t, err)
 	period := f.Daemon.Period.Duration()

@@ -51,6 +51,7 @@ type Summary struct {
 	HeatIntoTankKWh float64        `json:"heat_into_tank_kwh"`
 	HeatToTunnelKWh float64        `json:"heat_to_tunnel_kwh"`
 	HoursBelow      float64        `json:"hours_below_crop_minimum"`
+	SquaredKh       float64        `json:"squared_degree_hours"` // K²h below the crop's minimum
 	LowestTunnelC   float64        `json:"lowest_tunnel_c"`
 	HighestTunnelC  float64        `json:"highest_tunnel_c"`
 	LowestOutdoorsC float64        `json:"lowest_outdoors_c"`
@@ -171,8 +172,9 @@ func (m *tally) count(c Cycle) {
 	m.last, m.passed = c.At, c.At.Sub(m.trial.Start)
 	m.done = m.passed >= m.length
 	now := m.g.plant.Now()
-	if now.Tunnel < m.trial.File.Loop().Crop.Minimum {
+	if below := float64(m.trial.File.Loop().Crop.Minimum - now.Tunnel); below > 0 {
 		m.s.HoursBelow += dt.Hours()
+		m.s.SquaredKh += dt.Hours() * below * below
 	}
 	if now.BrownOut {
 		m.s.HoursBrownOut += dt.Hours()

@@ -18,7 +18,7 @@ func (d *parts) greet() {
 	}
 	l := d.File.Loop()
 	if d.Simulated {
-		fmt.Fprintf(d.Out, "%s, loop %s: simulated greenhouse at %g times real time, from dusk on %s\n",
+		fmt.Fprintf(d.Out, "%s, loop %s: simulated greenhouse at %g times real time, from the evening of %s on\n",
 			d.File.Site.Name, l.Name, d.Speed, d.loop.Clock.Now().In(d.zone()).Format("2006-01-02 15:04"))
 	} else {
 		fmt.Fprintf(d.Out, "%s, loop %s\n", d.File.Site.Name, l.Name)

@@ -16,8 +16,8 @@ import (
 )
 
 // thought is how many steps a mind takes at its plan between two ticks: some hundredths
-// of a millisecond each on a desk, a few milliseconds on a small board.
-const thought = 4
+// of a millisecond each on a desk, perhaps thirty times that on a small board.
+const thought = 40
 
 // Planner is the settings of the mind that plans for the file's loop; not ok where the
 // file has it spent by difference, or a probe is missing that a plan needs.

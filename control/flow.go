@@ -42,6 +42,11 @@ const (
 	// currentShare is the part of the pump's current that must appear.
 	// Chosen: covers cold and warm liquid; a broken wire draws none.
 	currentShare = 0.5
+	// lowMeter is how low a current meter may read: a shunt of 5 % and a gain of the same.
+	// Our choice.
+	lowMeter = 0.9
+	// stated is the voltage at which a motor's current is stated.
+	stated = quantity.Volt(12)
 	// A running loop looks still when the probe is within stallShare of the
 	// air although tank and air are stallApart apart, for stallAfter.
 	stallShare = 0.15
@@ -133,12 +138,21 @@ func (f Flow) moved(v *view) (moved, judged bool) {
 	}
 	drawn := f.Amps - v.in.Meter.Amps
 	if v.st.Fans.On {
-		drawn -= v.s.Proof.FanCurrent
+		drawn -= v.fanAmps()
 	}
 	if f.FansRan {
-		drawn += v.s.Proof.FanCurrent
+		drawn += v.fanAmps()
 	}
-	return drawn >= currentShare*v.s.Proof.PumpCurrent, true
+	return drawn >= currentShare*v.atVolts(v.s.Proof.PumpCurrent), true
+}
+
+// fanAmps is what the fans draw of the meter's current at the least: a meter that reads
+// a tenth low must not take big fans for a small pump that stands.
+func (v *view) fanAmps() quantity.Ampere { return lowMeter * v.atVolts(v.s.Proof.FanCurrent) }
+
+// atVolts is a motor's current, stated at 12 V, at the battery's voltage: its power stays.
+func (v *view) atVolts(amps quantity.Ampere) quantity.Ampere {
+	return amps * quantity.Ampere(stated/max(v.in.Meter.Volts, stated/2))
 }
 
 // still says whether a running loop looks as if nothing moved: the probe has

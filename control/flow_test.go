@@ -169,3 +169,31 @@ func (r *rig) starts(d time.Duration) []time.Duration {
 
 // active says whether an alert without a place is in force.
 func (r *rig) active(c AlertCode) bool { return r.st.Alerts[slot(c, Places)].Active }
+
+// Big fans beside a small pump, and a meter that is a tenth off: a pump that runs is
+// proved by its current, one that stands is not.
+func TestProofByCurrentBesideBigFans(t *testing.T) {
+	t.Parallel()
+	for gain, name := range map[float64]string{0.9: "low", 1: "right", 1.1: "high"} {
+		for _, dead := range []bool{false, true} {
+			r := newRig()
+			r.s.Fitted.Places[Coil] = false
+			r.s.Proof.PumpCurrent, r.s.Proof.FanCurrent = 10.0/12, 20.0/12
+			r.temp(Tank, 50)
+			r.step(30)
+			for range 60 {
+				watts := 0.0
+				if r.d.Outputs.Pump > 0 && !dead {
+					watts += 10
+				}
+				if r.d.Outputs.Fans > 0 {
+					watts += 20
+				}
+				r.in.Meter.Amps = quantity.Ampere(-0.1 - gain*watts/12.75)
+				r.step(1)
+				r.temp(Tunnel, 3)
+			}
+			assert.Equal(t, dead, r.st.Flow.Tries > 0, "meter %s, dead %v", name, dead)
+		}
+	}
+}

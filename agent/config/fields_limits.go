@@ -38,7 +38,7 @@ func cropFields() []field {
 
 func carryFields() []field {
 	return []field{
-		{key: "carry.spend", about: "plan looks ahead and saves heat for the coldest hours; it needs probes at tank, tunnel and greenhouse, and learns from the record. difference runs by start_difference and stop_difference alone.", initial: "difference",
+		{key: "carry.spend", about: "plan looks ahead and saves heat for the coldest hours; it needs probes at tank, tunnel and greenhouse, and learns from the record. difference runs by start_difference and stop_difference alone.", initial: "plan",
 			at: words("plan or difference", func(_ *File, l *Loop) *Spending { return &l.Carry.Spend })},
 		{key: "carry.speed", about: "How fast a plan runs pump and fans: full (off or at their duty) or varied (slower where that serves; both need pwm).", initial: "full",
 			at: words("full or varied", func(_ *File, l *Loop) *Speed { return &l.Carry.Speed })},

@@ -22,6 +22,7 @@ type seasonCommand struct {
 	Seed    uint64   `help:"Seed of probe errors and invented weather." default:"1"`
 	Doubt   int      `help:"So many more plans that believe figures wrong at random by up to 25 %, and read the battery wrong by up to 10 %." placeholder:"N"`
 	JSON    bool     `help:"Print JSON." name:"json"`
+	SVG     string   `help:"Draw the coldest night, a small picture for each policy, into this file too." name:"svg" placeholder:"FILE"`
 }
 
 // Run flies a winter, 1 October to 30 April, by each policy asked for.
@@ -30,22 +31,52 @@ func (c *seasonCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
+	if c.Doubt < 0 {
+		return misuse("--doubt is 0 or more, not %d", c.Doubt)
+	}
 	f, err := c.orDemo()
 	if err != nil {
 		return err
 	}
-	b, err := c.bench(s, f)
+	f, b, err := c.bench(s, f)
 	if err != nil {
 		return err
+	}
+	return c.tell(s, f, b, names)
+}
+
+// tell flies the policies on a bench, prints their scores and draws what was asked for.
+func (c *seasonCommand) tell(s *session, f *config.File, b season.Bench, names []string) error {
+	var file *replacement
+	if c.SVG != "" {
+		var err error
+		if file, err = replace(c.SVG); err != nil {
+			return err
+		}
+		defer file.drop()
 	}
 	flights, doubted, err := flyAll(s, b, names, c.Doubt)
 	if err != nil {
 		return err
 	}
+	if file != nil {
+		if err := drawNight(file, f, b.Over, flights); err != nil {
+			return err
+		}
+	}
 	if c.JSON {
 		return printJSON(s.out, append(scoresOf(flights), doubted...))
 	}
 	return printSeason(s.out, f, flights, doubted)
+}
+
+// drawNight writes the coldest night into a file.
+func drawNight(file *replacement, f *config.File, over season.Span, flights []season.Flight) error {
+	p, err := agent.BesideNights(f, over, flights)
+	if err != nil {
+		return fmt.Errorf("--svg: %w", err)
+	}
+	return file.finish(p.Write)
 }
 
 func scoresOf(flights []season.Flight) []season.Score {
@@ -70,19 +101,20 @@ func (c *seasonCommand) policies() ([]string, error) {
 	return slices.DeleteFunc(known, func(p string) bool { return !slices.Contains(c.Policy, p) }), nil
 }
 
-// bench is the greenhouse under the winter asked for.
-func (c *seasonCommand) bench(s *session, f *config.File) (b season.Bench, err error) {
+// bench is the greenhouse under the winter asked for, and its file, moved to where the
+// weather is from.
+func (c *seasonCommand) bench(s *session, f *config.File) (_ *config.File, b season.Bench, err error) {
 	b.Steps = foresight.Steps
 	if c.Weather == "" {
 		b.Sky = func(weather.Sky) weather.Source { return agent.InventedWeather(f, c.Seed) }
 		b.Over = winterOf(2025, time.Duration(float64(f.Site.Longitude)/15*float64(time.Hour)).Round(time.Hour))
 	} else if f, err = c.under(s, f, &b); err != nil {
-		return b, err
+		return f, b, err
 	}
 	site := sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
 	outdoors := b.Sky(site.Track()).At(b.Over.Start.Add(30 * time.Second)).Air
 	b.House, err = agent.House(f, outdoors, c.Seed)
-	return b, err
+	return f, b, err
 }
 
 // under puts the greenhouse under the weather of a file, where that is from.
@@ -129,7 +161,8 @@ func winterOf(year int, offset time.Duration) season.Span {
 func winterIn(f *weather.File, s *weather.Series) (season.Span, error) {
 	offset := f.Station.Offset
 	if f.Typical {
-		return winterOf(2025, offset), nil
+		over := winterOf(2025, offset)
+		return over, noWinter(s.Covers(over.Start, over.Start.AddDate(0, 0, over.Days)))
 	}
 	first, last := f.Intervals[0].Middle().Year(), f.Intervals[len(f.Intervals)-1].Middle().Year()
 	var why error
@@ -139,5 +172,12 @@ func winterIn(f *weather.File, s *weather.Series) (season.Span, error) {
 			return over, nil
 		}
 	}
-	return season.Span{}, fmt.Errorf("it holds no winter from 1 October to 30 April: %w", why)
+	return season.Span{}, noWinter(why)
+}
+
+func noWinter(why error) error {
+	if why == nil {
+		return nil
+	}
+	return fmt.Errorf("it holds no whole winter from 1 October to 30 April: %w", why)
 }

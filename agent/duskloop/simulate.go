@@ -158,6 +158,7 @@ func figures(s agent.Summary, u quantity.Units) [][2]string {
 		{"heat into the tank, kWh", f(s.HeatIntoTankKWh, 2)},
 		{"heat to the tunnel, kWh", f(s.HeatToTunnelKWh, 2)},
 		{"hours below the crop's minimum", f(s.HoursBelow, 1)},
+		squared(s.SquaredKh, u),
 		degrees("lowest tunnel air", s.LowestTunnelC),
 		degrees("highest tunnel air", s.HighestTunnelC),
 		degrees("lowest outdoors", s.LowestOutdoorsC),
@@ -171,6 +172,15 @@ func figures(s agent.Summary, u quantity.Units) [][2]string {
 		{"pump starts", strconv.Itoa(s.PumpStarts)},
 		{"alerts raised", strings.Join(alerts, ", ")},
 	}
+}
+
+// squared degree-hours below the crop's minimum: a few very cold hours weigh more in them
+// than many cool ones.
+func squared(kh float64, u quantity.Units) [2]string {
+	if u == quantity.US {
+		return [2]string{"squared degree-hours below it, °F²h", strconv.FormatFloat(kh*1.8*1.8, 'f', 0, 64)}
+	}
+	return [2]string{"squared degree-hours below it, K²h", strconv.FormatFloat(kh, 'f', 0, 64)}
 }
 
 // waterGone begins the name of the row about water that left the tank.

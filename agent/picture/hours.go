@@ -17,9 +17,9 @@ func (p *page) hours() {
 	var lines pen
 	for i, name := range []string{"12:00", "18:00", "0:00", "6:00", "12:00"} {
 		y := top + float64(i)*hoursHeight/4
-		lines.move(left, y)
-		lines.WriteString("H" + num(right))
-		words(g, left-3, y+3.5, "end", name)
+		lines.move(p.left, y)
+		lines.WriteString("H" + num(p.right))
+		words(g, p.left-3, y+3.5, "end", name)
 	}
 	g.add("path", "d", lines.String(), "stroke", faint, "stroke-width", "0.6")
 	p.columns(g, top)

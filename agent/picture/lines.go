@@ -109,7 +109,7 @@ func (f *panel) names(known []drawn) {
 		all = append(all, tagged{"minimum", f.at(f.degrees(f.Minimum[n-1].V))})
 	}
 	for _, t := range spread(all, f.top, f.bottom) {
-		words(f.g, right+4, t.y+3.5, "start", fit(t.name, small, width-right-6, false))
+		words(f.g, f.right+4, t.y+3.5, "start", fit(t.name, small, width-f.right-6, false))
 	}
 }
 
@@ -155,6 +155,6 @@ func (p *page) battery() {
 
 func (f *panel) reserveName() {
 	if r := f.Reserve; r.Known() && f.share(r.last.At) > nearEnd {
-		words(f.g, right+4, f.at(percent(r.last.V))+3.5, "start", "reserve")
+		words(f.g, f.right+4, f.at(percent(r.last.V))+3.5, "start", "reserve")
 	}
 }

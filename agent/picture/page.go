@@ -34,15 +34,20 @@ type page struct {
 	root  *node
 	y     float64 // where the next thing begins
 	marks []timeMark
+
+	left, right float64 // of what is drawn over time
 }
 
-func newPage(s *Sheet) *page {
+func newPage(s *Sheet) *page { return titled(s, s.title(), s.description()) }
+
+// titled is a page with other words for what it is.
+func titled(s *Sheet, title, description string) *page {
 	root := &node{name: "svg"}
-	p := &page{Sheet: s, root: root, marks: timeMarks(s.Frame, right-left)}
+	p := &page{Sheet: s, root: root, marks: timeMarks(s.Frame, right-left), left: left, right: right}
 	root.set("xmlns", "http://www.w3.org/2000/svg", "viewBox", "", "role", "img", "aria-labelledby", "title desc",
 		"font-family", "sans-serif", "font-size", num(small), "fill", ink)
-	root.add("title", "id", "title").text = s.title()
-	root.add("desc", "id", "desc").text = s.description()
+	root.add("title", "id", "title").text = title
+	root.add("desc", "id", "desc").text = description
 	root.add("rect", "width", "100%", "height", "100%", "fill", paper)
 	return p
 }
@@ -61,7 +66,7 @@ func (p *page) write(w io.Writer) error {
 }
 
 // x is where a time stands.
-func (p *page) x(t time.Time) float64 { return left + p.share(t)*(right-left) }
+func (p *page) x(t time.Time) float64 { return p.left + p.share(t)*(p.right-p.left) }
 
 // words puts one line of text with its baseline at y.
 func words(to *node, x, y float64, anchor, text string, more ...string) *node {
@@ -74,17 +79,20 @@ func words(to *node, x, y float64, anchor, text string, more ...string) *node {
 	return t
 }
 
-// header says what this is, in as many lines as the place's name needs.
-func (p *page) header() {
+// header says what this is.
+func (p *page) header() { p.top(p.head(), p.span()+"; "+p.clock()) }
+
+// top writes a heading in as many lines as it needs, and what stands below it.
+func (p *page) top(heading, below string) {
 	p.y = margin + big - 2
 	room := width - 2*margin
-	for i, line := range wrap(p.head(), big, (room-p.tag())/boldWider, 0) {
+	for i, line := range wrap(heading, big, (room-p.tag())/boldWider, 0) {
 		if i > 0 {
 			p.y += big + 3
 		}
 		words(p.root, margin, p.y, "start", line, "font-size", num(big), "font-weight", "bold")
 	}
-	for _, line := range wrap(p.span()+"; "+p.clock(), small, room, 0) {
+	for _, line := range wrap(below, small, room, 0) {
 		p.y += row + 2
 		words(p.root, margin, p.y, "start", line)
 	}

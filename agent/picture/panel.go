@@ -51,9 +51,9 @@ func (p *page) field(name string, low, high, height float64) *panel {
 	labels := f.g.add("g", "text-anchor", "end", "class", "scale")
 	for i := 0; a+float64(i)*step <= b+step/1e6; i++ {
 		v := a + float64(i)*step
-		lines.move(left, f.at(v))
-		lines.WriteString("H" + num(right))
-		words(labels, left-4, f.at(v)+3.5, "start", trimmed(v, 3))
+		lines.move(p.left, f.at(v))
+		lines.WriteString("H" + num(p.right))
+		words(labels, p.left-4, f.at(v)+3.5, "start", trimmed(v, 3))
 	}
 	f.g.add("path", "class", "values", "d", lines.String(), "stroke", faint, "stroke-width", "0.6")
 	p.y += height + 4
@@ -86,7 +86,7 @@ func (p *page) grid(to *node, top, bottom float64) {
 		d.WriteString("V" + fine(bottom))
 	}
 	to.add("path", "d", d.String(), "stroke", faint, "stroke-width", "0.6")
-	to.add("rect", "x", num(left), "y", num(top), "width", num(right-left), "height", num(bottom-top),
+	to.add("rect", "x", num(p.left), "y", num(top), "width", num(p.right-p.left), "height", num(bottom-top),
 		"fill", "none", "stroke", "#8d8d8d", "stroke-width", "0.6")
 }
 

@@ -53,7 +53,7 @@ func (p *page) lane(l *Lane, colour string) {
 		g.add("path", "class", "held", "d", d.String(), "fill", colour)
 	}
 	if full > 0 {
-		words(g, right+4, p.y, "start", lasting(full))
+		words(g, p.right+4, p.y, "start", lasting(full))
 	}
 }
 

@@ -36,7 +36,7 @@ func (p *page) strip(t *Trace, h hand, height float64, l Level) {
 	f.bars(t, h.colour, p.degrees)
 	f.limit(l, "minimum", p.degrees)
 	if n := len(l); n > 0 {
-		words(f.g, right+4, f.at(p.degrees(l[n-1].V))+3.5, "start", "minimum")
+		words(f.g, f.right+4, f.at(p.degrees(l[n-1].V))+3.5, "start", "minimum")
 	}
 }
 

@@ -63,6 +63,7 @@ type Doubt int
 // The doubts.
 const (
 	NoDoubt Doubt = iota
+	JustBegun
 	ClockUnset
 	TankUnseen
 	AirUnseen
@@ -74,7 +75,7 @@ const (
 // String says it in words.
 func (d Doubt) String() string {
 	return [...]string{
-		"", "the clock has not been set", "the tank is not known", "the tunnel's air is not known",
+		"", "it has only begun to look", "the clock has not been set", "the tank is not known", "the tunnel's air is not known",
 		"the greenhouse's air is not known", "the battery's charge is not known", "the greenhouse did not do what was forecast",
 	}[min(max(d, NoDoubt), TwinWrong)]
 }

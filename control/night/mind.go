@@ -32,7 +32,7 @@ type Mind struct {
 
 // NewMind begins with what the file says.
 func NewMind(s Settings) *Mind {
-	m := &Mind{set: s, twin: s.Twin, bed: Absent()}
+	m := &Mind{set: s, twin: s.Twin, bed: Absent(), advice: Advice{Way: Waiting, Why: JustBegun}}
 	m.outlook = Outlook{memory: &m.memory, clear: s.Clear, noon: s.Noon}
 	return m
 }

@@ -52,6 +52,14 @@ func Dusk() State {
 	}
 }
 
+// Evening is a starting state some hours later: the tunnel has cooled, the tank waits.
+func Evening() State {
+	return State{
+		Tank: 60, Coil: 2, Return: 2, Tunnel: 2, Bed: 9, Greenhouse: -1, Outdoors: -2,
+		BatteryCharge: 0.93,
+	}
+}
+
 // Typical is how ordinary probes and an ordinary meter read: 12-bit steps of
 // 0.0625 K, and small errors of our own choosing.
 func Typical(seed uint64) ProbeParams {

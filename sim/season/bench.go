@@ -36,20 +36,9 @@ type Bench struct {
 	Steps int
 }
 
-// Flight is how a policy did.
-type Flight struct {
-	Score  Score
-	Duties []float32 // of every minute
-	// Relaxed is what foresight's search came to without pulses, K²h; 0 for the others.
-	Relaxed float64
-}
-
 // Fly flies one policy, but for foresight, which begins from the others.
 func (b Bench) Fly(name string) (Flight, error) {
-	fly := func(by Pilot) (f Flight, err error) {
-		f.Score, f.Duties, err = Fly(b.House, b.Over, b.Sky, by)
-		return f, err
-	}
+	fly := func(by Pilot) (Flight, error) { return fly(b.House, b.Over, b.Sky, by) }
 	var f Flight
 	var err error
 	switch name {
@@ -96,9 +85,9 @@ func (b Bench) plan(truth *future) (Flight, error) {
 		s.mind.Foretell = truth.ahead
 	}
 	count := newTally(b.House.Settings.Crop.Minimum, b.Over.Start, b.Over.Offset)
-	f := Flight{Duties: make([]float32, 0, b.Over.Days*24*60)}
+	f := newFlight(b.Over)
 	for end := b.Over.end(); s.plant.Clock().Before(end); {
-		f.Duties = append(f.Duties, float32(s.act.Pump))
+		f.keep(s.plant, s.act.Pump)
 		s.Step(minute)
 		count.add(s.plant.Clock(), minute, s.plant.Now().Tunnel)
 	}
@@ -121,10 +110,7 @@ func (b Bench) Foresee(flown []Flight) (Flight, error) {
 		}
 		best = &off
 	}
-	found, err := Foresee(b.House, b.Over, b.Sky, best.Duties, best.Score, b.Steps)
-	if err != nil {
-		return Flight{}, err
-	}
-	found.Score.Policy = PolicyForesight
-	return Flight{Score: found.Score, Duties: found.Duties, Relaxed: found.Relaxed}, nil
+	found, relaxed, err := foresee(b.House, b.Over, b.Sky, *best, b.Steps)
+	found.Score.Policy, found.Relaxed = PolicyForesight, relaxed.Relaxed
+	return found, err
 }

@@ -75,8 +75,13 @@ func TestDeadElementIsFound(t *testing.T) {
 				t.Logf("stirred for %d minutes of the three days after", stirred)
 				assert.Less(t, stirred, 60, "nor stirred for: by the voltage it would be 270")
 
+				days := 182
+				if raced {
+					t.Log("raced: a third of the winter without a false alarm")
+					days = 61
+				}
 				well := begin(t, heaterHouse(t, row.measured), seed+1)
-				assert.Negative(t, notHeating(well, 182), "a false alarm")
+				assert.Negative(t, notHeating(well, days), "a false alarm")
 			}
 		})
 	}

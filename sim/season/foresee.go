@@ -2,8 +2,10 @@ package season
 
 import (
 	"fmt"
+	"math"
 	"time"
 
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/foresight"
 	"duskloop/sim/plant"
@@ -24,28 +26,56 @@ type Foreseen struct {
 // package foresight); what it finds counts only as the plant itself has it, so that a
 // richer plant costs it what model error costs. Never worse than the policy it began from.
 func Foresee(h House, over Span, sky func(weather.Sky) weather.Source, from []float32, best Score, steps int) (Foreseen, error) {
+	found, f, err := foresee(h, over, sky, Flight{Score: best, Duties: from}, steps)
+	f.Score, f.Duties = found.Score, found.Duties
+	return f, err
+}
+
+// foresee is Foresee from a flight, and the flight of what it finds.
+func foresee(h House, over Span, sky func(weather.Sky) weather.Source, best Flight, steps int) (Flight, Foreseen, error) {
 	w, err := lumped(h, over, sky)
 	if err != nil {
-		return Foreseen{}, err
+		return Flight{}, Foreseen{}, err
 	}
-	start := make([]float64, len(from))
-	for i, d := range from {
-		start[i] = float64(d)
+	start := make([]float64, len(best.Duties))
+	for i, d := range best.Duties {
+		start[i] = shareOf(h.Night.Drive, d)
 	}
 	r := w.Improve(start, steps)
-	f := Foreseen{Score: best, Duties: from, Relaxed: r.Relaxed.Score.Squared, Lumped: r.Pulsed.Score.Squared}
-	found := make([]float32, len(r.Pulsed.Duty))
+	f := Foreseen{Relaxed: r.Relaxed.Score.Squared, Lumped: r.Pulsed.Score.Squared}
+	duties := make([]float32, len(r.Pulsed.Duty))
 	for i, d := range r.Pulsed.Duty {
-		found[i] = float32(d)
+		duties[i] = dutyOf(h.Night.Drive, d)
 	}
-	s, duties, err := Fly(h, over, sky, &schedule{duties: found})
-	if err != nil {
-		return f, err
+	found, err := fly(h, over, sky, &schedule{duties: duties})
+	if err != nil || found.Score.Squared >= best.Score.Squared {
+		return best, f, err
 	}
-	if s.Squared < best.Squared {
-		f.Score, f.Duties = s, duties
+	return found, f, nil
+}
+
+// law of a drive, as foresight knows it: it may do what the policies may.
+func law(d night.Drive) foresight.Law {
+	if d == night.Varied {
+		return foresight.VariableSpeed{}
 	}
-	return f, nil
+	return foresight.FixedSpeed{}
+}
+
+// shareOf the coil's full conductance, the root of the speed, at a duty.
+func shareOf(d night.Drive, duty float32) float64 {
+	if d == night.Varied {
+		return math.Sqrt(float64(duty))
+	}
+	return float64(duty)
+}
+
+// dutyOf is the inverse of shareOf.
+func dutyOf(d night.Drive, share float64) float32 {
+	if d == night.Varied {
+		share *= share
+	}
+	return float32(share)
 }
 
 // schedule is a pilot that follows duties given for every minute.
@@ -83,7 +113,7 @@ func lumped(h House, over Span, sky func(weather.Sky) weather.Source) (*foresigh
 		s.Element[i], s.Charge[i] = float64(offer.Element), float64(offer.Charger)
 		p.Pass(minute)
 	}
-	return foresight.NewWinter(lump(h, l), s, foresight.FixedSpeed{}, float64(h.Settings.Crop.Minimum))
+	return foresight.NewWinter(lump(h, l), s, law(h.Night.Drive), float64(h.Settings.Crop.Minimum))
 }
 
 // lump is the greenhouse as foresight knows it.

@@ -31,22 +31,28 @@ const minute = time.Minute
 // Fly runs a plant by a pilot, and says the score and the duty of every minute. The
 // battery's reserve is kept whatever the pilot says.
 func Fly(h House, over Span, sky func(weather.Sky) weather.Source, by Pilot) (Score, []float32, error) {
+	f, err := fly(h, over, sky, by)
+	return f.Score, f.Duties, err
+}
+
+// fly is Fly that keeps what it saw.
+func fly(h House, over Span, sky func(weather.Sky) weather.Source, by Pilot) (Flight, error) {
 	p, err := plant.New(h.Plant, over.Start, h.Start)
 	if err != nil {
-		return Score{}, nil, fmt.Errorf("season: %w", err)
+		return Flight{}, fmt.Errorf("season: %w", err)
 	}
 	source, count := sky(p.Sun()), newTally(h.Settings.Crop.Minimum, over.Start, over.Offset)
-	duties := make([]float32, 0, over.Days*24*60)
-	gate := gate{reserve: h.Settings.Battery.Reserve}
+	f, gate := newFlight(over), gate{reserve: h.Settings.Battery.Reserve}
 	for end := over.end(); p.Clock().Before(end); {
 		now := p.Now()
 		duty := gate.pass(by.Duty(now, minute), now.BatteryCharge)
-		duties = append(duties, float32(duty))
+		f.keep(p, duty)
 		act := plant.Act{Pump: duty, Fans: duty, ElementConnected: true}
 		p.Step(minute, act, source.At(p.Clock().Add(minute/2)))
 		count.add(p.Clock(), minute, p.Now().Tunnel)
 	}
-	return finish(p, count, over), duties, nil
+	f.Score = finish(p, count, over)
+	return f, nil
 }
 
 // finish completes a score with what the plant counted.

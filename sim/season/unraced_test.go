@@ -1,0 +1,5 @@
+//go:build !race
+
+package season_test
+
+const raced = false
