@@ -64,10 +64,12 @@ func noonSlot(f *config.File) int64 {
 	return int64(noon*6+144) % 144
 }
 
-// clearSun is the sun of a cloudless sky in a plane, as a share of 1000 W/m².
+// clearSun is the sun of a cloudless sky in a plane, as a share of 1000 W/m². It may be
+// asked from several goroutines.
 func clearSun(site sun.Site, plane sun.Plane) night.Clear {
-	track, aim := site.Track(), plane.Aim()
+	aim := plane.Aim()
 	return func(slot int64) float64 {
+		track := site.Track() // it remembers the hour; minds of one house may ask side by side
 		at := time.Unix(slot*int64(night.Step)+int64(night.Step)/2, 0).UTC()
 		zenith, ghi := track.ClearSky(at)
 		if ghi <= 0 {
