@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	asyncapi "github.com/asyncapi/spec-json-schemas/v6"
@@ -16,21 +17,33 @@ import (
 )
 
 // standard is the AsyncAPI Initiative's own JSON schema of AsyncAPI 3.0.0, from its
-// module, bindings for MQTT included.
+// module, bindings for MQTT included. That module loads it into a place of its own each
+// time, so it is asked once.
 func standard(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	text, err := asyncapi.Get("3.0.0")
-	require.NoError(t, err)
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
-	require.NoError(t, err)
-	c := jsonschema.NewCompiler()
-	c.DefaultDraft(jsonschema.Draft7)
-	c.AssertFormat()
-	require.NoError(t, c.AddResource("http://asyncapi.com/definitions/3.0.0/asyncapi.json", doc))
-	s, err := c.Compile("http://asyncapi.com/definitions/3.0.0/asyncapi.json")
+	s, err := compiled()
 	require.NoError(t, err)
 	return s
 }
+
+var compiled = sync.OnceValues(func() (*jsonschema.Schema, error) {
+	const address = "http://asyncapi.com/definitions/3.0.0/asyncapi.json"
+	text, err := asyncapi.Get("3.0.0")
+	if err != nil {
+		return nil, err
+	}
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
+	if err != nil {
+		return nil, err
+	}
+	c := jsonschema.NewCompiler()
+	c.DefaultDraft(jsonschema.Draft7)
+	c.AssertFormat()
+	if err := c.AddResource(address, doc); err != nil {
+		return nil, err
+	}
+	return c.Compile(address)
+})
 
 // validate holds a document against the standard's schema, and then against what the
 // standard says in words only.

@@ -18,7 +18,7 @@ import (
 // drained waits until the broker has acknowledged all that the record holds.
 func drained(t *testing.T, f *Feed) {
 	t.Helper()
-	require.Eventually(t, func() bool { return f.Err() == nil && f.cursors.left(f.rec) == 0 }, 20*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { return f.Err() == nil && f.cursors.left(f.rec) == 0 }, time.Minute, time.Millisecond)
 }
 
 // sent drops the trailing part of each retained topic into a set.
