@@ -7,7 +7,7 @@ LDFLAGS = -s -w -X main.version=$(VERSION)
 DESTDIR ?=
 PREFIX ?= /usr/local
 
-.PHONY: build check need fmt vet lint test fuzz cross tidy clean-tree properties foresight bench footprint install show-watchdog
+.PHONY: build check need fmt vet lint test fuzz cross tidy clean-tree properties foresight captured bench footprint install show-watchdog
 
 build:
 	CGO_ENABLED=0 $(GO) build -trimpath -ldflags '$(LDFLAGS)' -o dist/duskloop ./agent/duskloop
@@ -25,6 +25,11 @@ properties:
 # The search with the future known, over ten times as many random plants as the check.
 foresight:
 	$(GO) test -count=1 -timeout 2h -v -run '^TestImprovesAnyPlant$$' ./sim/foresight -plants 50
+
+# What the plan captures on the three plants, believing ten draws of wrong figures; it
+# means what it says only with DUSKLOOP_WEATHER naming a real year.
+captured:
+	$(GO) test -count=1 -timeout 2h -v -run '^TestPlanCaptures' ./agent -draws 10
 
 # One simulated decision and one closed-loop step beside a bare loop, in one run.
 bench:

@@ -17,7 +17,7 @@ type Foreseen struct {
 	Score  Score
 	Duties []float32 // of every minute
 	// Relaxed is what a drive that may run at any share in any minute would come to, in
-	// the lumped winter; Lumped what the schedule comes to there. K²h.
+	// the lumped winter; Lumped what the schedule comes to there, by the last drive tried. K²h.
 	Relaxed, Lumped float64
 }
 
@@ -31,51 +31,55 @@ func Foresee(h House, over Span, sky func(weather.Sky) weather.Source, from []fl
 	return f, err
 }
 
-// foresee is Foresee from a flight, and the flight of what it finds.
+// foresee is Foresee from a flight, and the flight of what it finds. Where the house may
+// run slower it is sought at full speed first and from there with any: at full speed the
+// fans give more heat, and slopes alone do not lead from the one to the other.
 func foresee(h House, over Span, sky func(weather.Sky) weather.Source, best Flight, steps int) (Flight, Foreseen, error) {
-	w, err := lumped(h, over, sky)
-	if err != nil {
-		return Flight{}, Foreseen{}, err
+	var f Foreseen
+	for _, g := range gaits(h.Night.Drive) {
+		w, err := lumped(h, over, sky, g.law)
+		if err != nil {
+			return best, f, err
+		}
+		start := make([]float64, len(best.Duties))
+		for i, d := range best.Duties {
+			start[i] = g.share(float64(d))
+		}
+		r := w.Improve(start, steps)
+		f.Relaxed, f.Lumped = r.Relaxed.Score.Squared, r.Pulsed.Score.Squared
+		found, err := fly(h, over, sky, g.schedule(r.Pulsed.Duty))
+		if err != nil {
+			return best, f, err
+		}
+		if found.Score.Squared < best.Score.Squared {
+			best = found
+		}
 	}
-	start := make([]float64, len(best.Duties))
-	for i, d := range best.Duties {
-		start[i] = shareOf(h.Night.Drive, d)
-	}
-	r := w.Improve(start, steps)
-	f := Foreseen{Relaxed: r.Relaxed.Score.Squared, Lumped: r.Pulsed.Score.Squared}
-	duties := make([]float32, len(r.Pulsed.Duty))
-	for i, d := range r.Pulsed.Duty {
-		duties[i] = dutyOf(h.Night.Drive, d)
-	}
-	found, err := fly(h, over, sky, &schedule{duties: duties})
-	if err != nil || found.Score.Squared >= best.Score.Squared {
-		return best, f, err
-	}
-	return found, f, nil
+	return best, f, nil
 }
 
-// law of a drive, as foresight knows it: it may do what the policies may.
-func law(d night.Drive) foresight.Law {
-	if d == night.Varied {
-		return foresight.VariableSpeed{}
-	}
-	return foresight.FixedSpeed{}
+// gait is a way to run that foresight knows: its law, and the share of the coil's full
+// conductance at a duty and back.
+type gait struct {
+	law         foresight.Law
+	share, duty func(float64) float64
 }
 
-// shareOf the coil's full conductance, the root of the speed, at a duty.
-func shareOf(d night.Drive, duty float32) float64 {
-	if d == night.Varied {
-		return math.Sqrt(float64(duty))
+// gaits that a drive has.
+func gaits(d night.Drive) []gait {
+	full := gait{foresight.FixedSpeed{}, math.Ceil, func(x float64) float64 { return x }}
+	if d != night.Varied {
+		return []gait{full}
 	}
-	return float64(duty)
+	return []gait{full, {foresight.VariableSpeed{}, math.Sqrt, func(x float64) float64 { return x * x }}}
 }
 
-// dutyOf is the inverse of shareOf.
-func dutyOf(d night.Drive, share float64) float32 {
-	if d == night.Varied {
-		share *= share
+func (g gait) schedule(shares []float64) *schedule {
+	s := &schedule{duties: make([]float32, len(shares))}
+	for i, x := range shares {
+		s.duties[i] = float32(g.duty(x))
 	}
-	return float32(share)
+	return s
 }
 
 // schedule is a pilot that follows duties given for every minute.
@@ -91,8 +95,8 @@ func (s *schedule) Duty(plant.State, time.Duration) quantity.Share {
 	return quantity.Share(d)
 }
 
-// lumped is the winter of a house as foresight knows it.
-func lumped(h House, over Span, sky func(weather.Sky) weather.Source) (*foresight.Winter, error) {
+// lumped is the winter of a house as foresight knows it, by a law of its drive.
+func lumped(h House, over Span, sky func(weather.Sky) weather.Source, law foresight.Law) (*foresight.Winter, error) {
 	p, err := plant.New(h.Plant, over.Start, h.Start)
 	if err != nil {
 		return nil, fmt.Errorf("foresight: %w", err)
@@ -113,7 +117,7 @@ func lumped(h House, over Span, sky func(weather.Sky) weather.Source) (*foresigh
 		s.Element[i], s.Charge[i] = float64(offer.Element), float64(offer.Charger)
 		p.Pass(minute)
 	}
-	return foresight.NewWinter(lump(h, l), s, law(h.Night.Drive), float64(h.Settings.Crop.Minimum))
+	return foresight.NewWinter(lump(h, l), s, law, float64(h.Settings.Crop.Minimum))
 }
 
 // lump is the greenhouse as foresight knows it.
