@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -17,6 +18,12 @@ const atOnce = 2
 // foresight, which begins from the best of them.
 func flyAll(s *session, b season.Bench, names []string, doubts int) ([]season.Flight, []season.Score, error) {
 	flights, doubted := make([]season.Flight, len(names)), make([]season.Score, doubts)
+	var telling sync.Mutex
+	tell := func(format string, args ...any) {
+		telling.Lock()
+		defer telling.Unlock()
+		fmt.Fprintf(s.err, format, args...)
+	}
 	g, ctx := errgroup.WithContext(s)
 	g.SetLimit(atOnce)
 	for i, name := range names {
@@ -26,7 +33,7 @@ func flyAll(s *session, b season.Bench, names []string, doubts int) ([]season.Fl
 		g.Go(func() (err error) {
 			if err = context.Cause(ctx); err == nil {
 				flights[i], err = b.Fly(name)
-				fmt.Fprintf(s.err, "flown: %s\n", name)
+				tell("flown: %s\n", name)
 			}
 			return err
 		})
@@ -35,7 +42,7 @@ func flyAll(s *session, b season.Bench, names []string, doubts int) ([]season.Fl
 		g.Go(func() (err error) {
 			if err = context.Cause(ctx); err == nil {
 				doubted[i], err = b.Doubt(i + 1)
-				fmt.Fprintf(s.err, "flown: %s with wrong figures, %d\n", season.PolicyPlan, i+1)
+				tell("flown: %s with wrong figures, %d\n", season.PolicyPlan, i+1)
 			}
 			return err
 		})
