@@ -91,8 +91,8 @@ func TestRestartedMindGoesOn(t *testing.T) {
 		a, ok1 := goesOn.mind.Look(slot)
 		b, ok2 := anew.mind.Look(slot)
 		require.Equal(t, ok1, ok2, "slot %d", slot)
-		for i, x := range [...]float32{a.Tank, a.Air, a.House, a.Sun, a.Flow, a.Power} {
-			y := [...]float32{b.Tank, b.Air, b.House, b.Sun, b.Flow, b.Power}[i]
+		for i, x := range [...]float32{a.Tank, a.Air, a.House, a.Sun, a.Flow, a.Power, a.TankFirst, a.AirFirst} {
+			y := [...]float32{b.Tank, b.Air, b.House, b.Sun, b.Flow, b.Power, b.TankFirst, b.AirFirst}[i]
 			if math.IsNaN(float64(x)) {
 				require.True(t, math.IsNaN(float64(y)))
 				continue

@@ -12,7 +12,6 @@ import (
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/season"
-	"duskloop/sim/sun"
 )
 
 // thought is how many steps a mind takes at its plan between two ticks: some hundredths
@@ -44,7 +43,7 @@ func planner(f *config.File) (s night.Settings, err error) {
 		s.Drive = night.Varied
 	}
 	s.Noon = noonSlot(f)
-	s.Clear = clearSun(p.Site, p.Element.Panel.Plane)
+	s.Skies = skies(p.Site, p.Element.Panel.Plane)
 	return s, nil
 }
 
@@ -62,22 +61,6 @@ func missing(l *config.Loop) string {
 func noonSlot(f *config.File) int64 {
 	noon := 12 - float64(f.Site.Longitude)/15
 	return int64(noon*6+144) % 144
-}
-
-// clearSun is the sun of a cloudless sky in a plane, as a share of 1000 W/m². It may be
-// asked from several goroutines.
-func clearSun(site sun.Site, plane sun.Plane) night.Clear {
-	aim := plane.Aim()
-	return func(slot int64) float64 {
-		track := site.Track() // it remembers the hour; minds of one house may ask side by side
-		at := time.Unix(slot*int64(night.Step)+int64(night.Step)/2, 0).UTC()
-		zenith, ghi := track.ClearSky(at)
-		if ghi <= 0 {
-			return 0
-		}
-		dni, dhi := track.Split(at, zenith, ghi)
-		return float64(aim.HayDavies(track.At(at), sun.Light{GHI: ghi, DNI: dni, DHI: dhi})) / 1000
-	}
 }
 
 // tonight is the loop's mind, and its past on the way.

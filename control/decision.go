@@ -38,6 +38,7 @@ type Facts struct {
 	Rest                  quantity.Volt   // battery voltage freed of load
 	RestOK                bool
 	Charge, Band          quantity.Share
+	Zero                  quantity.Ampere // what the battery's meter says when nothing flows, as learned
 	ChargeOK              bool
 	Heating               quantity.Watt // by the panel's voltage
 	HeatingOK             bool

@@ -122,7 +122,16 @@ func (s *Settings) Sample(in *Inputs, d *Decision, at time.Time) night.Sample {
 		Tank: s.reads(in, Tank), Air: s.reads(in, Tunnel),
 		House: s.reads(in, Greenhouse), Bed: s.reads(in, Bed), Sun: s.sun(in, d), Flow: flow, Power: power,
 		Charge: maybe(float64(f.Charge), f.ChargeOK), Floor: float64(f.Reserve),
+		Drawn: s.drawn(in, f),
 	}
+}
+
+// drawn from the battery by its meter, as a share of its capacity an hour.
+func (s *Settings) drawn(in *Inputs, f *Facts) night.Known {
+	if !in.Meter.HasAmps || in.Meter.Age > s.StaleAfter || s.Battery.Capacity <= 0 {
+		return night.Absent()
+	}
+	return float64(f.Zero-in.Meter.Amps) / float64(s.Battery.Capacity)
 }
 
 // brightAmps is the current's share of full sun at which Element.Sign is meant.

@@ -119,7 +119,7 @@ func (v *view) facts() Facts {
 		Tank: v.tank.c, TankOK: v.tank.ok, Air: v.air, AirOK: v.tunnel.ok,
 		Coil: v.coil.c, CoilOK: v.coil.ok, StopAt: v.stopAt,
 		Rest: v.rest.v, RestOK: v.rest.ok,
-		Charge: v.st.Charge.Share, Band: v.st.Charge.Band, ChargeOK: v.st.Charge.OK,
+		Charge: v.st.Charge.Share, Band: v.st.Charge.Band, ChargeOK: v.st.Charge.OK, Zero: v.st.Charge.Zero.Offset,
 		Watching: v.st.Hand.Watch > 0, Rising: v.st.Trend.Rising, Sparing: v.st.Battery.Sparing,
 		Reserve: v.floors.reserve, Tonight: v.in.Tonight,
 	}

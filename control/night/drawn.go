@@ -1,19 +1,15 @@
 package night
 
-import "math"
-
 // drain learns what pump and fans, and the rest, draw from the battery, as shares of its
 // charge an hour: what a plan asks of a battery is a share, and the charge is counted by
 // the same meter, so that a capacity or a gain that is wrong cancels.
 type drain struct {
-	last          Known // charge at the sample before
-	on, off       float64
+	on, off       float64 // share of the capacity
 	onFor, offFor float64 // hours
 }
 
 // What a drain is learned from, and how slowly. Our choices.
 const (
-	jump     = 0.02 // of charge between two samples is a correction, not a current
 	darkness = 0.01 // of the sun
 	trust    = 6.0  // hours for which the file's figures count
 	mostFor  = 60.0 // hours remembered
@@ -21,12 +17,11 @@ const (
 
 // add takes a sample in: only the dark ones tell.
 func (d *drain) add(s *Sample) {
-	before, hours := d.last, s.Passed.Hours()
-	d.last = s.Charge
-	used := before - s.Charge
-	if !(s.Sun < darkness) || !(math.Abs(used) < jump) || hours > 0.1 {
+	hours := s.Passed.Hours()
+	if !(s.Sun < darkness) || !known(s.Drawn) || hours > 0.1 {
 		return
 	}
+	used := s.Drawn * hours
 	switch {
 	case s.Power > 0.95:
 		d.on, d.onFor = d.on+used, d.onFor+hours

@@ -25,7 +25,7 @@ var names = [figures]string{
 	"bed to air", "bed to soil", "sun on air", "sun on bed", "fan heat",
 }
 
-// units of the figures; the sun's are in full sun.
+// units of the figures; the sun's under 1000 W/m² on the level.
 var units = [figures]string{"J/K", "W/K", "W/K", "W", "J/K", "W/K", "J/K", "W/K", "W/K", "W", "W", "W"}
 
 // at is where a twin keeps a figure.

@@ -36,17 +36,19 @@ type Fit struct {
 // week is what a fit sees: slots in order, and which can be used.
 type week struct {
 	slots []Slot
-	whole []bool // tank, air, house and sun known
-	fresh []bool // the first of a piece that can be judged
+	level []float64 // sun on the level
+	whole []bool    // tank, air, house and sun known
+	fresh []bool    // the first of a piece that can be judged
 }
 
 // remember lays out the last week before a slot.
-func remember(m *Memory, now int64) week {
-	w := week{slots: make([]Slot, fitted), whole: make([]bool, fitted), fresh: make([]bool, fitted)}
+func remember(m *Memory, skies Skies, now int64) week {
+	w := week{slots: make([]Slot, fitted), level: make([]float64, fitted), whole: make([]bool, fitted), fresh: make([]bool, fitted)}
 	for k := range w.slots {
 		s, ok := m.Look(now - fitted + int64(k))
-		w.slots[k] = s
-		w.whole[k] = ok && known(float64(s.Tank)) && known(float64(s.Air)) && known(float64(s.House)) && known(float64(s.Sun))
+		w.slots[k], w.level[k] = s, skies.level(now-fitted+int64(k), float64(s.Sun))
+		w.whole[k] = ok && known(float64(s.TankFirst)) && known(float64(s.AirFirst)) &&
+			known(float64(s.Air)) && known(float64(s.House)) && known(float64(s.Sun))
 	}
 	w.distrust(func(s *Slot) float32 { return s.Tank })
 	w.distrust(func(s *Slot) float32 { return s.Air })
@@ -90,37 +92,35 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 	for k := 0; k+1 < len(w.slots); k++ {
 		a, b := &w.slots[k], &w.slots[k+1]
 		if k%piece == 0 {
-			n = Now{Tank: float64(a.Tank), Air: float64(a.Air)}
+			n = Now{Tank: float64(a.TankFirst), Air: float64(a.AirFirst)}
 		}
 		if w.fresh[k-k%piece] {
 			n.Bed = bed
-			t.after(&n, mean(a.House, b.House), mean(a.Sun, b.Sun), mean(a.Flow, b.Flow), mean(a.Power, b.Power), &l)
+			t.after(&n, float64(a.House), float64(a.Sun), w.level[k], float64(a.Flow), float64(a.Power), &l)
 			n = l.end()
 			if n.Tank < t.Limit-10 {
-				out = append(out, (n.Tank-float64(b.Tank))/tankWidth)
+				out = append(out, (n.Tank-float64(b.TankFirst))/tankWidth)
 			} else {
 				out = append(out, 0)
 			}
 			if n.Air < t.VentOpens-1 {
-				out = append(out, (n.Air-float64(b.Air))/airWidth)
+				out = append(out, (n.Air-float64(b.AirFirst))/airWidth)
 			} else {
 				out = append(out, 0)
 			}
 		}
 		if w.whole[k] && w.whole[k+1] {
-			bed = t.bedAfter(bed, mean(a.Air, b.Air), mean(a.Sun, b.Sun))
+			bed = t.bedAfter(bed, float64(a.Air), w.level[k])
 		}
 	}
 	return out, bed
 }
 
-func mean(a, b float32) float64 { return (float64(a) + float64(b)) / 2 }
-
 // Learn fits the file's twin to the week before a slot, from an earlier fit on, by so
 // many Gauss-Newton steps; not ok where too little of it is known, when the earlier fit
 // stands.
-func Learn(file *Twin, m *Memory, now int64, from Fit, steps int) (f Fit, ok bool) {
-	w := remember(m, now)
+func Learn(file *Twin, m *Memory, skies Skies, now int64, from Fit, steps int) (f Fit, ok bool) {
+	w := remember(m, skies, now)
 	f = from
 	first := 0.0
 	for k := range w.slots {

@@ -86,9 +86,9 @@ func (l *level) holds(n Now, deficit float64) bool {
 	var s link
 	for k, house := range l.ahead.House {
 		want := l.aim.Minimum - deficit
-		x := l.duty(&n, house, l.ahead.Sun[k], want)
+		x := l.duty(&n, k, want)
 		flow, power, _ := l.drive.shares(x)
-		l.twin.after(&n, house, l.ahead.Sun[k], flow, power, &s)
+		l.twin.after(&n, house, l.ahead.Sun[k], l.ahead.level(k), flow, power, &s)
 		if s.charge < l.aim.Floor && power > 0 || k >= grace && s.air < want-shortBy {
 			return false
 		}
@@ -103,15 +103,15 @@ func (l *level) floor(n Now, deficit float64) Floor {
 	f := Floor{Now: l.aim.Minimum - deficit, Dawn: l.aim.Minimum - deficit, Whole: deficit == 0}
 	if steps := len(l.ahead.House); steps > 0 {
 		f.Dawn = l.aim.Minimum - deficit*math.Pow(l.grows, float64(steps-1))
-		f.Duty = l.duty(&n, l.ahead.House[0], l.ahead.Sun[0], f.Now)
+		f.Duty = l.duty(&n, 0, f.Now)
 	}
 	return f
 }
 
-// duty that ends a step with the air wanted, as near as it goes: by halving, the last
+// duty that ends the step k ahead with the air wanted, as near as it goes: by halving, the last
 // piece straight.
-func (l *level) duty(n *Now, house, sun, want float64) float64 {
-	e := l.twin.balance(n, house, sun)
+func (l *level) duty(n *Now, k int, want float64) float64 {
+	e := l.twin.balance(n, l.ahead.House[k], l.ahead.Sun[k], l.ahead.level(k))
 	low, high := 0.0, 1.0
 	cold, warm := e.air(l.drive, low), e.air(l.drive, high)
 	if cold >= want || warm <= cold {
@@ -134,7 +134,7 @@ func (l *level) duty(n *Now, house, sun, want float64) float64 {
 // balance is a step's two equations, of tank and air, but for the coil.
 type balance struct{ coil, fans, a11, a22, r1, r2 float64 }
 
-func (t *Twin) balance(n *Now, house, sun float64) balance {
+func (t *Twin) balance(n *Now, house, sun, level float64) balance {
 	heat := t.Element * sun * sun
 	if n.Tank >= t.Limit {
 		heat = 0
@@ -143,7 +143,7 @@ func (t *Twin) balance(n *Now, house, sun float64) balance {
 		coil: t.Coil, fans: t.FanHeat,
 		a11: t.Tank/Step + t.TankLoss, r1: t.Tank/Step*n.Tank + heat + t.TankLoss*house,
 		a22: t.Air/Step + t.BedToAir + t.Cover,
-		r2:  t.Air/Step*n.Air + t.BedToAir*n.Bed + t.Cover*house + t.AirSun*sun,
+		r2:  t.Air/Step*n.Air + t.BedToAir*n.Bed + t.Cover*house + t.AirSun*level,
 	}
 }
 

@@ -79,7 +79,7 @@ func TestLevelKeepsItsPromise(t *testing.T) {
 			require.GreaterOrEqual(t, f.Duty, 0.0)
 			require.LessOrEqual(t, f.Duty, 1.0)
 			flow, power, _ := drive.shares(f.Duty)
-			plant.after(&n, a.House[k], a.Sun[k], flow, power, &s)
+			plant.after(&n, a.House[k], a.Sun[k], a.level(k), flow, power, &s)
 			n = s.end()
 			if k >= grace {
 				require.GreaterOrEqual(t, n.Air, first.Dawn-0.3, "seed %d, step %d", seed, k)

@@ -21,25 +21,26 @@ func (m *Mind) judge(now int64) {
 	var w [piece + 1]Slot
 	for k := range w {
 		s, ok := m.memory.Look(now - piece - 1 + int64(k))
-		if !ok || !known(float64(s.Tank)) || !known(float64(s.Air)) || !known(float64(s.House)) || !known(float64(s.Sun)) {
+		if !ok || !known(float64(s.TankFirst)) || !known(float64(s.AirFirst)) || !known(float64(s.House)) || !known(float64(s.Sun)) {
 			return
 		}
 		w[k] = s
 	}
-	n := Now{Tank: float64(w[0].Tank), Air: float64(w[0].Air), Bed: m.bed}
+	n := Now{Tank: float64(w[0].TankFirst), Air: float64(w[0].AirFirst), Bed: m.bed}
 	var l link
 	air, open := 0.0, false
 	for k := range piece {
 		a, b := &w[k], &w[k+1]
-		m.twin.after(&n, mean(a.House, b.House), mean(a.Sun, b.Sun), mean(a.Flow, b.Flow), mean(a.Power, b.Power), &l)
+		level := m.set.Skies.level(now-piece-1+int64(k), float64(a.Sun))
+		m.twin.after(&n, float64(a.House), float64(a.Sun), level, float64(a.Flow), float64(a.Power), &l)
 		n = l.end()
-		air += (n.Air - float64(b.Air)) / piece
-		open = open || max(n.Air, float64(b.Air)) > m.twin.VentOpens-1
+		air += (n.Air - float64(b.AirFirst)) / piece
+		open = open || max(n.Air, float64(b.AirFirst)) > m.twin.VentOpens-1
 	}
 	last := &w[piece]
-	tank := n.Tank - float64(last.Tank)
-	allowed := tankOff + shareOff*math.Abs(float64(last.Tank-w[0].Tank))
-	hot := max(n.Tank, float64(last.Tank)) > m.twin.Limit-10
+	tank := n.Tank - float64(last.TankFirst)
+	allowed := tankOff + shareOff*math.Abs(float64(last.TankFirst-w[0].TankFirst))
+	hot := max(n.Tank, float64(last.TankFirst)) > m.twin.Limit-10
 	if !hot && math.Abs(tank) > allowed || !open && math.Abs(air) > airOff {
 		m.wrong = now + piece
 	}

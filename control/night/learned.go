@@ -6,7 +6,7 @@ import "math"
 // the air as before.
 func (m *Mind) learn(now int64) {
 	var anew bool
-	if m.fit, anew = Learn(&m.set.Twin, &m.memory, now, m.fit, 3); anew {
+	if m.fit, anew = Learn(&m.set.Twin, &m.memory, m.set.Skies, now, m.fit, 3); anew {
 		m.twin = m.set.Twin.times(&m.fit.logs)
 		m.lessons = m.lesson()
 		if s := m.memory.find(now - 1); s == nil || !known(float64(s.Bed)) {
@@ -111,10 +111,10 @@ func (m *Mind) warmBed(slot int64) {
 	if !known(sun) {
 		sun = 0
 	}
-	m.bed = m.twin.bedAfter(m.bed, air, sun)
+	m.bed = m.twin.bedAfter(m.bed, air, m.set.Skies.level(slot, sun))
 }
 
-// bedAfter is the bed a step later beside an air.
-func (t *Twin) bedAfter(bed, air, sun float64) float64 {
-	return (t.Bed/Step*bed + t.BedToAir*air + t.BedToSoil*t.Soil + t.BedSun*sun) / (t.Bed/Step + t.BedToAir + t.BedToSoil)
+// bedAfter is the bed a step later beside an air and a sun on the level.
+func (t *Twin) bedAfter(bed, air, level float64) float64 {
+	return (t.Bed/Step*bed + t.BedToAir*air + t.BedToSoil*t.Soil + t.BedSun*level) / (t.Bed/Step + t.BedToAir + t.BedToSoil)
 }

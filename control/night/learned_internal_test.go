@@ -56,11 +56,12 @@ func TestWhatNeverSwungIsNotTold(t *testing.T) {
 	var l link
 	at := slotOf(winterNoon)
 	for slot := range 10 * slotsADay {
-		true0.after(&n, house[slot], sun[slot], 0, 0, &l)
-		n = l.end()
 		m.memory.put(at+int64(slot), Slot{
 			Tank: float32(n.Tank), Air: float32(n.Air), House: float32(house[slot]), Bed: float32(math.NaN()), Sun: float32(sun[slot]),
+			TankFirst: float32(n.Tank), AirFirst: float32(n.Air),
 		})
+		true0.after(&n, house[slot], sun[slot], onLevel*sun[slot], 0, 0, &l)
+		n = l.end()
 	}
 	m.memory.now = at + 10*slotsADay
 	all := relearned(m, func(t *Twin) { t.Coil, t.FanHeat, t.Tank = 40, 30, 250e3 })

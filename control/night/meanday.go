@@ -55,8 +55,8 @@ func (o *Outlook) before(slot int64) (house, sun, bright float64) {
 		}
 		w, slot = w*fade, slot-slotsADay
 	}
-	if !seen && o.clear != nil {
-		bright = o.clear(slot)
+	if !seen && o.skies != nil {
+		bright = o.skies(slot).Clear
 	}
 	return of[0] / weight[0], of[1] / weight[1], bright
 }

@@ -17,7 +17,7 @@ func TestMeanDayByHand(t *testing.T) {
 	for day, s := range []Slot{{House: 4, Sun: 0.5}, {House: 0, Sun: 0.9}, {House: dark, Sun: 0.1}} {
 		m.put(now+5-int64(day+1)*slotsADay, s)
 	}
-	o := NewOutlook(m, 102, func(int64) float64 { return 0.7 })
+	o := NewOutlook(m, 102, func(int64) Sky { return Sky{Clear: 0.7} })
 	var d meanDay
 	d.of(o, now)
 	assert.InDelta(t, 4/1.75, d.house[place(5)], 1e-12)

@@ -30,7 +30,10 @@ type Sample struct {
 	Tank, Air, House, Bed Known         // °C
 	Sun                   Known         // share
 	Flow, Power           float64       // shares of conductance and power that ran
-	Charge, Floor         Known         // share of the battery; the one below which nothing runs
+	// Drawn is what the battery's meter says that it gives, as a share of its capacity an
+	// hour; negative while it charges.
+	Drawn         Known
+	Charge, Floor Known // share of the battery; the one below which nothing runs
 }
 
 // Slot is the mean of ten minutes. What was known in less than half of them is
@@ -38,6 +41,8 @@ type Sample struct {
 type Slot struct {
 	Tank, Air, House, Bed, Sun float32
 	Flow, Power                float32
+	// TankFirst and AirFirst are as the slot began, absent where it was not seen to.
+	TankFirst, AirFirst float32
 }
 
 // Memory is the recent past in slots, in a ring. The zero value remembers nothing.
@@ -55,7 +60,12 @@ type gathered struct {
 	flow       float64
 	power      float64
 	all        float64
+	opened     bool  // seen from its beginning
+	tank, air  Known // then
 }
+
+// opening is for how long a slot's first sample is as the slot began, s. Our choice.
+const opening = 120
 
 // slotOf is the slot of all time that a time is in.
 func slotOf(t time.Time) int64 { return int64(math.Floor(float64(t.Unix()) / Step)) }
@@ -77,6 +87,9 @@ func (m *Memory) Add(seen *Sample) bool {
 			m.put(m.now, m.sum.mean())
 		}
 		m.now, m.sum = slot, gathered{}
+		if float64(s.Time.Unix())-float64(slot)*Step < opening {
+			m.sum.opened, m.sum.tank, m.sum.air = true, s.Tank, s.Air
+		}
 	}
 	m.sum.add(s)
 	return complete
@@ -103,9 +116,14 @@ func (g *gathered) mean() Slot {
 			x[i] = float32(g.of[i] / g.weight[i])
 		}
 	}
+	tank, air := Absent(), Absent()
+	if g.opened {
+		tank, air = g.tank, g.air
+	}
 	return Slot{
 		Tank: x[0], Air: x[1], House: x[2], Bed: x[3], Sun: x[4],
 		Flow: float32(g.flow / g.all), Power: float32(g.power / g.all),
+		TankFirst: float32(tank), AirFirst: float32(air),
 	}
 }
 

@@ -33,7 +33,7 @@ type Mind struct {
 // NewMind begins with what the file says.
 func NewMind(s Settings) *Mind {
 	m := &Mind{set: s, twin: s.Twin, bed: Absent(), advice: Advice{Way: Waiting, Why: JustBegun}}
-	m.outlook = Outlook{memory: &m.memory, clear: s.Clear, noon: s.Noon}
+	m.outlook = Outlook{memory: &m.memory, skies: s.Skies, noon: s.Noon}
 	return m
 }
 
@@ -121,7 +121,7 @@ func (m *Mind) level(slot int64) {
 		return
 	}
 	n := m.outlook.Morning(slot, &a)
-	a.House, a.Sun = a.House[:n], a.Sun[:n]
+	a = a.First(n)
 	f := m.set.Twin.Level(m.start(&m.latest), a, m.aim(&m.latest), m.set.Drive)
 	m.advice = m.advised(Levelled, TwinWrong)
 	m.advice.Level, m.advice.Cold = f.Now, f.Duty > 0 || !f.Whole

@@ -1,9 +1,9 @@
 package night
 
 // NewOutlook looks ahead from a memory; noon is the slot of the day that begins at noon by
-// the sun; clear may be nil.
-func NewOutlook(m *Memory, noon int64, clear Clear) *Outlook {
-	return &Outlook{memory: m, noon: noon, clear: clear}
+// the sun; skies may be nil.
+func NewOutlook(m *Memory, noon int64, skies Skies) *Outlook {
+	return &Outlook{memory: m, noon: noon, skies: skies}
 }
 
 // dim is the share of full sun below which it is night, and morning how long after that

@@ -2,10 +2,6 @@ package night
 
 import "math"
 
-// Clear says how strong the sun is in a cloudless sky, as a share, by the time of day
-// in slots; the outlook of a first day rests on it.
-type Clear func(slot int64) float64
-
 // murk is the share of a cloudless day's sun that is expected before any day was
 // seen. Our estimate.
 const murk = 0.5
@@ -13,7 +9,7 @@ const murk = 0.5
 // Outlook gives the greenhouse's air and the sun of the slots to come.
 type Outlook struct {
 	memory *Memory
-	clear  Clear
+	skies  Skies
 	noon   int64 // the slot of the day that begins at noon by the sun
 	beta   float64
 	betaAt int64
@@ -35,6 +31,14 @@ func (o *Outlook) usual(slot int64) float64 {
 // Ahead is the outlook from slot now on, which is the first that is not complete, for
 // n slots. Not ok if no air was seen in the last hour.
 func (o *Outlook) Ahead(now int64, n int) (a Ahead, ok bool) {
+	if a, ok = o.unlit(now, n); ok {
+		a.light(o.skies, now)
+	}
+	return a, ok
+}
+
+// unlit is Ahead without the sun on the level.
+func (o *Outlook) unlit(now int64, n int) (a Ahead, ok bool) {
 	var day meanDay
 	day.of(o, now)
 	last, anomaly, ok := o.anomaly(now, &day)

@@ -113,7 +113,7 @@ func (p *Plan) forward(s int) float64 {
 	for k := range p.steps {
 		flow, power, _ := p.drive.shares(p.duty[p.where(s, k/block)])
 		l := &p.links[k]
-		p.twin.after(&n, a.House[k], a.Sun[k], flow, power, l)
+		p.twin.after(&n, a.House[k], a.Sun[k], a.level(k), flow, power, l)
 		n = l.end()
 		cost += p.aim.step(l) + p.aim.Price*power
 	}

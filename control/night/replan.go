@@ -52,7 +52,9 @@ func (m *Mind) replan(now int64, s *Sample) {
 // from outside, whichever was the better of late.
 func (m *Mind) foretell(now int64) (Ahead, bool) {
 	if m.Foretell != nil {
-		return m.Foretell(now, m.set.Horizon)
+		a, ok := m.Foretell(now, m.set.Horizon)
+		a.light(m.set.Skies, now)
+		return a, ok
 	}
 	a, ok := m.outlook.Ahead(now, m.set.Horizon)
 	if !ok {
@@ -97,7 +99,7 @@ func (p *Plan) rest(from int) []float64 {
 func (t *Twin) unheated(n Now, a *Ahead, aim *Aim) (cost, cold float64) {
 	var l link
 	for k := range a.House {
-		t.after(&n, a.House[k], a.Sun[k], 0, 0, &l)
+		t.after(&n, a.House[k], a.Sun[k], a.level(k), 0, 0, &l)
 		n = l.end()
 		if l.air < aim.Minimum {
 			x, _ := aim.harm(l.air)

@@ -9,6 +9,7 @@ const (
 	coldestSaid  = -90.0
 	hottestSaid  = 150.0
 	brightestSun = 1.5
+	fastest      = 10.0          // of a battery's capacity an hour
 	firstTime    = 0             // s since 1970: 1970-01-01
 	lastTime     = 7_258_118_400 // s: 2200-01-01
 )
@@ -21,6 +22,7 @@ func (s *Sample) sane() (x Sample, ok bool) {
 	}
 	x.Sun = between(x.Sun, 0, brightestSun)
 	x.Charge, x.Floor = between(x.Charge, 0, 1), between(x.Floor, 0, 1)
+	x.Drawn = between(x.Drawn, -fastest, fastest)
 	x.Flow, x.Power = share(x.Flow), share(x.Power)
 	x.Passed = max(0, x.Passed)
 	at := x.Time.Unix()

@@ -40,8 +40,10 @@ func (o *Outlook) scenarios(now int64, ahead Ahead, count int) []Ahead {
 		return 1
 	})
 	var all []Ahead
+	skies := o.skies.over(now, len(ahead.Sun))
 	for _, p := range like {
 		if a, ok := o.withError(now, ahead, &day, p.day*slotsADay); ok {
+			a.lit(skies)
 			all = append(all, a)
 		}
 		if len(all) == count {
@@ -78,7 +80,7 @@ func (o *Outlook) weatherOf(now int64) (anomaly, share float64) {
 // slots ago.
 func (o *Outlook) withError(now int64, ahead Ahead, day *meanDay, back int64) (Ahead, bool) {
 	n := len(ahead.House)
-	out, ok := o.Ahead(now-back, n)
+	out, ok := o.unlit(now-back, n)
 	if !ok {
 		return Ahead{}, false
 	}

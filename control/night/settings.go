@@ -6,7 +6,7 @@ type Settings struct {
 	Minimum float64 // °C, the crop's
 	Harm    float64 // °C, below which a deficit weighs more
 	Drive   Drive
-	Clear   Clear
+	Skies   Skies
 	// Every is how many slots a plan is followed before the next; Horizon how many it
 	// looks ahead; Scenarios how many pasts it weighs, 1 for the outlook alone; Shared
 	// for how many slots they keep one duty.

@@ -171,6 +171,7 @@ func (s *Skill) Best(o *Outlook, now int64, a Ahead) (best Ahead, outside bool) 
 			best.Sun[k] = x
 		}
 	}
+	best.light(o.skies, now)
 	return best, true
 }
 

@@ -24,8 +24,8 @@ func (p *Plan) tell(at time.Time, from int) Story {
 	for k := range p.steps {
 		duty := p.Duty(k)
 		flow, power, _ := p.drive.shares(duty)
-		p.twin.after(&n, p.course.House[k], p.course.Sun[k], flow, power, &l)
-		p.twin.after(&bare, p.course.House[k], p.course.Sun[k], 0, 0, &cold)
+		p.twin.after(&n, p.course.House[k], p.course.Sun[k], p.course.level(k), flow, power, &l)
+		p.twin.after(&bare, p.course.House[k], p.course.Sun[k], p.course.level(k), 0, 0, &cold)
 		n, bare = l.end(), cold.end()
 		when := at.Add(time.Duration(k+1) * Step * time.Second)
 		if k < from {
@@ -53,7 +53,7 @@ func (p *Plan) coldest(from int, warmer float64) float64 {
 	var l link
 	for k := range p.steps {
 		flow, power, _ := p.drive.shares(p.Duty(k))
-		p.twin.after(&n, p.course.House[k]+warmer, p.course.Sun[k], flow, power, &l)
+		p.twin.after(&n, p.course.House[k]+warmer, p.course.Sun[k], p.course.level(k), flow, power, &l)
 		if n = l.end(); k >= from {
 			low = min(low, n.Air)
 		}

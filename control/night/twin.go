@@ -13,7 +13,7 @@ type Twin struct {
 	Soil                float64 // °C
 	Element             float64 // W in full sun
 	Limit               float64 // °C, above which the element gives nothing
-	AirSun, BedSun      float64 // W in full sun
+	AirSun, BedSun      float64 // W under 1000 W/m² on the level
 	VentOpens, Vent     float64 // °C; W/K wide open, VentBand higher
 	VentBand            float64 // K
 	FanHeat             float64 // W into the tunnel at full duty
@@ -29,10 +29,11 @@ type Now struct {
 	Charge         float64 // Wh
 }
 
-// Air and sun ahead, one value for each step.
+// Ahead are air and sun ahead, one value for each step.
 type Ahead struct {
 	House []float64 // °C
-	Sun   []float64 // share
+	Sun   []float64 // in the panels' plane, as a share of 1000 W/m²
+	Level []float64 // on the level, as a share of 1000 W/m²; nil: about as usual
 }
 
 // link is one implicit step made ready, for the way back too.
@@ -43,9 +44,9 @@ type link struct {
 	full           bool    // the battery took no more
 }
 
-// after lets one step pass: the ends of n under a house air, a sun, and the shares of
-// the coil's conductance and of the drawn power.
-func (t *Twin) after(n *Now, house, sun, flow, power float64, out *link) {
+// after lets one step pass: the ends of n under a house air, a sun in the panels' plane
+// and on the level, and the shares of the coil's conductance and of the drawn power.
+func (t *Twin) after(n *Now, house, sun, level, flow, power float64, out *link) {
 	const h = Step
 	heat := t.Element * sun * sun
 	if n.Tank >= t.Limit {
@@ -55,7 +56,7 @@ func (t *Twin) after(n *Now, house, sun, flow, power float64, out *link) {
 	a11 := t.Tank/h + t.TankLoss + g
 	a22 := t.Air/h + t.BedToAir + t.Cover + g
 	r1 := t.Tank/h*n.Tank + heat + t.TankLoss*house
-	r2 := t.Air/h*n.Air + t.BedToAir*n.Bed + t.Cover*house + t.FanHeat*power + t.AirSun*sun
+	r2 := t.Air/h*n.Air + t.BedToAir*n.Bed + t.Cover*house + t.FanHeat*power + t.AirSun*level
 	air := (g*r1 + a11*r2) / (a11*a22 - g*g)
 	if air > t.VentOpens && t.Vent > 0 {
 		v := t.vented(house, g, a11, a22, r1, r2)
@@ -64,7 +65,7 @@ func (t *Twin) after(n *Now, house, sun, flow, power float64, out *link) {
 	}
 	out.a11, out.a22, out.flow = a11, a22, g
 	out.tank, out.air = (r1+g*air)/a11, air
-	out.bed = (t.Bed/h*n.Bed + t.BedToAir*air + t.BedToSoil*t.Soil + t.BedSun*sun) / (t.Bed/h + t.BedToAir + t.BedToSoil)
+	out.bed = (t.Bed/h*n.Bed + t.BedToAir*air + t.BedToSoil*t.Soil + t.BedSun*level) / (t.Bed/h + t.BedToAir + t.BedToSoil)
 	charge := n.Charge + (t.Efficiency*t.Panel*sun-t.Base-t.Draw*power)*h/3600
 	out.full = charge > t.Capacity
 	out.charge = min(charge, t.Capacity)

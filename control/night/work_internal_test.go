@@ -47,8 +47,6 @@ func lived(days, scenarios int, meet func(m *Mind, slot int, s *Sample)) (*Mind,
 		if n.Air < 5 && n.Charge > 700 {
 			duty = 1
 		}
-		m.set.Twin.after(&n, house[slot], sun[slot], duty, duty, &l)
-		n = l.end()
 		s = Sample{
 			Time: winterNoon.Add(time.Duration(slot) * Step * time.Second), Passed: Step * time.Second,
 			Tank: n.Tank + 0.1*r.NormFloat64(), Air: n.Air + 0.1*r.NormFloat64(), House: house[slot] + 0.1*r.NormFloat64(),
@@ -58,6 +56,8 @@ func lived(days, scenarios int, meet func(m *Mind, slot int, s *Sample)) (*Mind,
 			meet(m, slot, &s)
 		}
 		m.Observe(&s)
+		m.set.Twin.after(&n, house[slot], sun[slot], onLevel*sun[slot], duty, duty, &l)
+		n = l.end()
 	}
 	return m, s
 }
@@ -71,7 +71,7 @@ func roll(t *Twin) float64 {
 	for range times {
 		at := n
 		for k := range a.House {
-			t.after(&at, a.House[k], a.Sun[k], 0.5, 0.5, &l)
+			t.after(&at, a.House[k], a.Sun[k], a.level(k), 0.5, 0.5, &l)
 			at = l.end()
 		}
 		sum += at.Air

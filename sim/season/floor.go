@@ -35,7 +35,7 @@ func NewLevelling(h House) (*Levelling, error) {
 		Minimum: float64(h.Settings.Crop.Minimum) + margin,
 		Floor:   float64(h.Settings.Battery.Reserve) * t.Capacity,
 	}
-	l.outlook = night.NewOutlook(&l.memory, 102, nil)
+	l.outlook = night.NewOutlook(&l.memory, h.Night.Noon, h.Night.Skies)
 	return l, nil
 }
 
@@ -71,9 +71,9 @@ func (l *Levelling) level(now plant.State) {
 		l.ahead, l.from = a, slot
 	}
 	past := int(slot - l.from)
-	a := night.Ahead{House: l.ahead.House[past:], Sun: l.ahead.Sun[past:]}
+	a := l.ahead.From(past)
 	n := l.outlook.Morning(slot, &a)
-	a.House, a.Sun = a.House[:n], a.Sun[:n]
+	a = a.First(n)
 	from := night.Now{
 		Tank: float64(now.Tank), Air: float64(now.Tunnel), Bed: float64(now.Bed),
 		Charge: float64(now.BatteryCharge) * l.twin.Capacity,

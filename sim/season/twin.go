@@ -8,10 +8,8 @@ import (
 	"duskloop/sim/plant"
 )
 
-// level is the sun on the level where that in the panels' planes is 1000 W/m²: about
-// what steep panels to the south see in winter. Our estimate; the twin's sun gains rest
-// on it, and it is learned. W/m².
-const levelSun = 700
+// fullSun is the sun on the level under which the twin's gains are stated, W/m².
+const fullSun = 1000
 
 // TwinOf is the small model's greenhouse for a plant whose every figure is known, and
 // the voltage of its element's panel in full sun, by which a share of sun is told.
@@ -21,7 +19,7 @@ func TwinOf(p plant.Params) (night.Twin, quantity.Volt, error) {
 		return night.Twin{}, 0, fmt.Errorf("twin: %w", err)
 	}
 	t, s := &p.Tunnel, &p.Supply
-	gain := float64(t.Sun) * levelSun
+	gain := float64(t.Sun) * fullSun
 	return night.Twin{
 		Tank: float64(l.Tank), TankLoss: float64(p.Tank.Loss), Element: float64(l.Element), Limit: limit(&p.Tank),
 		Air: float64(t.Air), Cover: float64(t.Cover), AirSun: gain * (1 - float64(t.SunToBed)),
