@@ -197,7 +197,7 @@ func TestLearningCannotBePoisoned(t *testing.T) {
 					beside = without(t, name, x)
 				}
 				off, known := beside()
-				require.Less(t, known, 0.7*off, "there is something to achieve")
+				require.Less(t, known, 0.75*off, "there is something to achieve")
 				c := newSchool(t, name)
 				achieved := (off - c.ran(x, taught)) / (off - known)
 				lowest, highest := 9.0, 0.0

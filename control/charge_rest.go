@@ -46,8 +46,12 @@ func (c Charge) bounds(v *view) reading {
 	return reading{(low + high) / 2, (high-low)/2 + curveBand, true}
 }
 
-// pulled is how much a small load may take off the rest voltage.
+// pulled is how much a load may take off the rest voltage: a small one by its current,
+// a large one the most, until the battery has recovered from it.
 func (c Charge) pulled(v *view) quantity.Volt {
+	if c.Quiet < quietAfter {
+		return pulledMost
+	}
 	b := &v.s.Battery
 	load := float64(c.Zero.Offset-v.st.Samples.amps()) / float64(b.Capacity)
 	rate := pulledLead

@@ -153,3 +153,21 @@ func TestAnchors(t *testing.T) {
 		assert.Less(t, float64(r.st.Charge.Share), 0.75)
 	})
 }
+
+// After a load of hours the voltage comes up for about an hour (facts 5.1: "after discharge
+// about an hour"); until then it says nothing of a battery that the count knows to hold
+// more, and after it does.
+func TestVoltageSoonAfterALoadIsNoRest(t *testing.T) {
+	t.Parallel()
+	r := charged(0.70, 0.12)
+	r.in.Meter.Amps, r.in.Meter.Volts = -2.4, 12.3
+	r.run(time.Hour)
+	r.st.Charge.Share, r.st.Charge.Band, r.st.Charge.Uncharged = 0.70, 0.12, 8*time.Hour
+	// 12.36 V at rest is 0.55 of an AGM battery; 12.52 V, which it comes to, is 0.68.
+	r.in.Meter.Amps, r.in.Meter.Volts = 0, 12.36
+	r.run(50 * time.Minute)
+	soon := r.st.Charge
+	assert.InDelta(t, 0.70, float64(soon.Share), 0.02, "not yet recovered")
+	r.run(4 * time.Hour)
+	assert.Less(t, float64(r.st.Charge.Share), 0.63, "a voltage that stays there is the battery's")
+}
