@@ -199,9 +199,6 @@ func TestPlanCapturesWithVariedSpeed(t *testing.T) {
 	t.Parallel()
 	varied := func(h *season.House) {
 		h.Night.Drive, h.Settings.Carry.Drive = night.Varied, night.Varied
-		// The proof of flow by current knows pump and fans at full speed only and would
-		// halt a slow loop: it is left out, as on a greenhouse without a current meter.
-		h.Settings.Proof.PumpCurrent = 0
 	}
 	b, real := winterBench(t, "large", varied)
 	all := flown(t, b)

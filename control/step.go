@@ -61,18 +61,20 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 
 func (st *State) outputs(s *Settings, w wish) Outputs {
 	o := Outputs{Closed: st.Contactor.Closed, Buzzer: st.sounds(), ChargerOff: st.Charger.Off}
+	share := st.share(w)
 	if w.pump {
-		o.Pump = s.Carry.PumpDuty * w.share()
+		o.Pump = s.Carry.PumpDuty * share
 	}
 	if w.fans {
-		o.Fans = s.Carry.FanDuty * w.share()
+		o.Fans = s.Carry.FanDuty * share
 	}
 	return o
 }
 
-// share of the file's duties at which a wish runs.
-func (w wish) share() quantity.Share {
-	if w.speed > 0 {
+// share of the file's duties at which a wish runs: all, until the loop is seen to move.
+// A slow pump may not start from rest, and its current and the coil would prove little.
+func (st *State) share(w wish) quantity.Share {
+	if w.speed > 0 && !st.Flow.Watching {
 		return w.speed
 	}
 	return 1

@@ -15,7 +15,7 @@ import (
 // coldNight is a rig with a warm tank and a cold tunnel, and what a mind says.
 func coldNight(a night.Advice) *rig {
 	r := newRig()
-	r.s.Proof.Within = 1000 * time.Hour // its coil never cools
+	r.s.Proof.PumpCurrent, r.s.Proof.Difference = 0, 500 // the loop is not judged: its coil never cools
 	r.temp(Tank, 50)
 	r.temp(Coil, 40)
 	r.temp(Tunnel, 3)
@@ -45,6 +45,37 @@ func TestPlannedShareIsRun(t *testing.T) {
 		}
 		assert.InDelta(t, share, ran.Seconds()/total.Seconds(), 0.02, "share %v", share)
 	}
+}
+
+// A slower drive starts at full speed, so that what is drawn or the coil shows that it
+// moves, and goes down to the speed asked once it does.
+func TestSlowStartIsProvedAtFullSpeed(t *testing.T) {
+	t.Parallel()
+	r := newRig()
+	r.s.Carry.Drive = night.Varied
+	r.temp(Tank, 50)
+	r.temp(Coil, 48) // too near the tank to tell
+	r.temp(Tunnel, 3)
+	r.in.Meter.Amps = -0.1
+	r.in.Tonight = night.Advice{Way: night.Planned}
+	r.run(12 * time.Minute)
+	r.in.Tonight = night.Advice{Way: night.Planned, Duty: 0.5, Cold: true}
+	for range 100 {
+		if r.step(1); r.d.Outputs.Pump > 0 {
+			break
+		}
+	}
+	require.InDelta(t, 1, float64(r.d.Outputs.Pump), 1e-9)
+	require.InDelta(t, 1, float64(r.d.Outputs.Fans), 1e-9)
+	require.True(t, r.st.Flow.Watching)
+	r.in.Meter.Amps = -1.2
+	r.step(2)
+	assert.False(t, r.st.Flow.Watching)
+	assert.InDelta(t, 0.25, float64(r.d.Outputs.Pump), 1e-9)
+	r.in.Meter.Amps = -0.25 // as little as that draws
+	r.run(10 * time.Minute)
+	assert.Zero(t, r.st.Flow.Tries)
+	assert.Positive(t, float64(r.d.Outputs.Pump))
 }
 
 // A slower drive runs all the time at the speed that gives the planned share of the
@@ -160,8 +191,15 @@ func TestSample(t *testing.T) {
 	assert.InDelta(t, 0.5, s.Floor, 1e-9)
 
 	r.in.Panel = Panel{}
+	r.s.Proof.PumpCurrent = 0.6
 	r.in.Meter.Amps = quantity.Ampere(2 - 0.6 - 0.5) // its panel feeds pump and fans too
 	r.step(1)
 	s = r.s.Sample(&r.in, &r.d, at)
 	assert.InDelta(t, 0.4, s.Sun, 1e-6, "the current that comes at 400 W/m²")
+	r.d.Facts.Zero = 0.1 // what the meter says when nothing flows
+	s = r.s.Sample(&r.in, &r.d, at)
+	assert.InDelta(t, -(2-0.6-0.5-0.1)/24, s.Drawn, 1e-6, "charging, as a share of 24 Ah an hour")
+	r.in.Meter.HasAmps = false
+	s = r.s.Sample(&r.in, &r.d, at)
+	assert.True(t, math.IsNaN(s.Drawn))
 }
