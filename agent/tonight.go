@@ -67,6 +67,8 @@ func noonSlot(f *config.File) int64 {
 type tonight struct {
 	mind *night.Mind // nil where heat is spent by difference
 	past chan *night.Memory
+	// skies are those that the past is remembered under.
+	skies night.Skies
 }
 
 // newTonight makes the mind of a file's loop.
@@ -75,7 +77,7 @@ func newTonight(f *config.File) (*tonight, error) {
 	if err != nil || !ok {
 		return &tonight{}, err
 	}
-	return &tonight{mind: night.NewMind(s)}, nil
+	return &tonight{mind: night.NewMind(s), skies: s.Skies}, nil
 }
 
 // advise puts the advice into a tick's inputs.
@@ -115,7 +117,7 @@ func (t *tonight) recall(ctx context.Context, s control.Settings, past Past, fai
 	}
 	t.past = make(chan *night.Memory, 1)
 	go func() {
-		memory, last := new(night.Memory), time.Time{}
+		memory, last := night.NewMemory(t.skies), time.Time{}
 		err := past(ctx, func(x record.Reading) error {
 			if passed := x.At.Sub(last); passed > 0 && passed < time.Hour && !x.Simulated {
 				sample := sampleOf(&s, &x, passed)

@@ -86,7 +86,7 @@ func evenings(seed uint64, days int, gap func(day, slot int) bool) (o *night.Out
 			now = at.Unix() / 600
 		}
 	}
-	return night.NewOutlook(m, 72, nil), now, minima
+	return night.NewOutlook(m, 72), now, minima
 }
 
 func never(int, int) bool { return false }

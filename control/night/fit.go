@@ -36,17 +36,16 @@ type Fit struct {
 // week is what a fit sees: slots in order, and which can be used.
 type week struct {
 	slots []Slot
-	level []float64 // sun on the level
-	whole []bool    // tank, air, house and sun known
-	fresh []bool    // the first of a piece that can be judged
+	whole []bool // tank, air, house and sun known
+	fresh []bool // the first of a piece that can be judged
 }
 
 // remember lays out the last week before a slot.
-func remember(m *Memory, skies Skies, now int64) week {
-	w := week{slots: make([]Slot, fitted), level: make([]float64, fitted), whole: make([]bool, fitted), fresh: make([]bool, fitted)}
+func remember(m *Memory, now int64) week {
+	w := week{slots: make([]Slot, fitted), whole: make([]bool, fitted), fresh: make([]bool, fitted)}
 	for k := range w.slots {
 		s, ok := m.Look(now - fitted + int64(k))
-		w.slots[k], w.level[k] = s, skies.level(now-fitted+int64(k), float64(s.Sun))
+		w.slots[k] = s
 		w.whole[k] = ok && known(float64(s.TankFirst)) && known(float64(s.AirFirst)) &&
 			known(float64(s.Air)) && known(float64(s.House)) && known(float64(s.Sun))
 	}
@@ -96,7 +95,7 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 		}
 		if w.fresh[k-k%piece] {
 			n.Bed = bed
-			t.after(&n, float64(a.House), float64(a.Sun), w.level[k], float64(a.Flow), float64(a.Power), &l)
+			t.after(&n, float64(a.House), float64(a.Sun), float64(a.Level), float64(a.Flow), float64(a.Power), &l)
 			n = l.end()
 			if n.Tank < t.Limit-10 {
 				out = append(out, (n.Tank-float64(b.TankFirst))/tankWidth)
@@ -110,7 +109,7 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 			}
 		}
 		if w.whole[k] && w.whole[k+1] {
-			bed = t.bedAfter(bed, float64(a.Air), w.level[k])
+			bed = t.bedAfter(bed, float64(a.Air), float64(a.Level))
 		}
 	}
 	return out, bed
@@ -119,8 +118,8 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 // Learn fits the file's twin to the week before a slot, from an earlier fit on, by so
 // many Gauss-Newton steps; not ok where too little of it is known, when the earlier fit
 // stands.
-func Learn(file *Twin, m *Memory, skies Skies, now int64, from Fit, steps int) (f Fit, ok bool) {
-	w := remember(m, skies, now)
+func Learn(file *Twin, m *Memory, now int64, from Fit, steps int) (f Fit, ok bool) {
+	w := remember(m, now)
 	f = from
 	first := 0.0
 	for k := range w.slots {

@@ -31,8 +31,7 @@ func (m *Mind) judge(now int64) {
 	air, open := 0.0, false
 	for k := range piece {
 		a, b := &w[k], &w[k+1]
-		level := m.set.Skies.level(now-piece-1+int64(k), float64(a.Sun))
-		m.twin.after(&n, float64(a.House), float64(a.Sun), level, float64(a.Flow), float64(a.Power), &l)
+		m.twin.after(&n, float64(a.House), float64(a.Sun), float64(a.Level), float64(a.Flow), float64(a.Power), &l)
 		n = l.end()
 		air += (n.Air - float64(b.AirFirst)) / piece
 		open = open || max(n.Air, float64(b.AirFirst)) > m.twin.VentOpens-1

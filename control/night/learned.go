@@ -6,7 +6,7 @@ import "math"
 // the air as before.
 func (m *Mind) learn(now int64) {
 	var anew bool
-	if m.fit, anew = Learn(&m.set.Twin, &m.memory, m.set.Skies, now, m.fit, 3); anew {
+	if m.fit, anew = Learn(&m.set.Twin, &m.memory, now, m.fit, 3); anew {
 		m.twin = m.set.Twin.times(&m.fit.logs)
 		m.lessons = m.lesson()
 		if s := m.memory.find(now - 1); s == nil || !known(float64(s.Bed)) {
@@ -101,17 +101,17 @@ func (m *Mind) warmBed(slot int64) {
 		m.bed = b
 		return
 	}
-	air, sun := float64(s.Air), float64(s.Sun)
+	air, level := float64(s.Air), float64(s.Level)
 	if !ok || !known(air) {
 		return
 	}
 	if !known(m.bed) {
 		m.bed = air
 	}
-	if !known(sun) {
-		sun = 0
+	if !known(level) {
+		level = 0
 	}
-	m.bed = m.twin.bedAfter(m.bed, air, m.set.Skies.level(slot, sun))
+	m.bed = m.twin.bedAfter(m.bed, air, level)
 }
 
 // bedAfter is the bed a step later beside an air and a sun on the level.

@@ -39,7 +39,7 @@ func (d *meanDay) of(o *Outlook, now int64) {
 // brightest sun.
 func (o *Outlook) before(slot int64) (house, sun, bright float64) {
 	var of, weight [2]float64
-	w, seen := 1.0, false
+	w, seen, latest := 1.0, false, slot
 	for day := range brightBack {
 		if s := o.memory.find(slot); s != nil {
 			h, x := float64(s.House), float64(s.Sun)
@@ -55,8 +55,10 @@ func (o *Outlook) before(slot int64) (house, sun, bright float64) {
 		}
 		w, slot = w*fade, slot-slotsADay
 	}
-	if !seen && o.skies != nil {
-		bright = o.skies(slot).Clear
+	if !seen {
+		if s := o.memory.light.sky(latest); s != nil {
+			bright = s.Clear
+		}
 	}
 	return of[0] / weight[0], of[1] / weight[1], bright
 }

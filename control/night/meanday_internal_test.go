@@ -11,13 +11,13 @@ import (
 // for nothing, and the sky's clear sun stands in where no sun ever was.
 func TestMeanDayByHand(t *testing.T) {
 	t.Parallel()
-	m := new(Memory)
+	m := NewMemory(func(int64) Sky { return Sky{Clear: 0.7} })
 	const now = int64(2_900_000)
 	dark := float32(math.NaN())
 	for day, s := range []Slot{{House: 4, Sun: 0.5}, {House: 0, Sun: 0.9}, {House: dark, Sun: 0.1}} {
 		m.put(now+5-int64(day+1)*slotsADay, s)
 	}
-	o := NewOutlook(m, 102, func(int64) Sky { return Sky{Clear: 0.7} })
+	o := NewOutlook(m, 102)
 	var d meanDay
 	d.of(o, now)
 	assert.InDelta(t, 4/1.75, d.house[place(5)], 1e-12)

@@ -43,10 +43,16 @@ type Slot struct {
 	Flow, Power                float32
 	// TankFirst and AirFirst are as the slot began, absent where it was not seen to.
 	TankFirst, AirFirst float32
+	Level               float32 // sun on the level, as a share of 1000 W/m²
 }
 
-// Memory is the recent past in slots, in a ring. The zero value remembers nothing.
+// NewMemory remembers nothing yet; skies may be nil.
+func NewMemory(skies Skies) *Memory { return &Memory{light: daylight{skies: skies}} }
+
+// Memory is the recent past in slots, in a ring. The zero value remembers nothing, and
+// knows no skies.
 type Memory struct {
+	light daylight
 	slots [held]Slot
 	at    [held]int64 // which slot of all time a place holds, plus one; 0 none
 	now   int64       // the slot being gathered
@@ -129,6 +135,7 @@ func (g *gathered) mean() Slot {
 
 func (m *Memory) put(slot int64, s Slot) {
 	i := slot % held
+	s.Level = float32(m.light.level(slot, float64(s.Sun)))
 	m.slots[i], m.at[i] = s, slot+1
 }
 

@@ -33,7 +33,8 @@ type Mind struct {
 // NewMind begins with what the file says.
 func NewMind(s Settings) *Mind {
 	m := &Mind{set: s, twin: s.Twin, bed: Absent(), advice: Advice{Way: Waiting, Why: JustBegun}}
-	m.outlook = Outlook{memory: &m.memory, skies: s.Skies, noon: s.Noon}
+	m.memory.light.skies = s.Skies
+	m.outlook = Outlook{memory: &m.memory, noon: s.Noon}
 	return m
 }
 

@@ -1,9 +1,9 @@
 package night
 
 // NewOutlook looks ahead from a memory; noon is the slot of the day that begins at noon by
-// the sun; skies may be nil.
-func NewOutlook(m *Memory, noon int64, skies Skies) *Outlook {
-	return &Outlook{memory: m, noon: noon, skies: skies}
+// the sun.
+func NewOutlook(m *Memory, noon int64) *Outlook {
+	return &Outlook{memory: m, noon: noon}
 }
 
 // dim is the share of full sun below which it is night, and morning how long after that

@@ -9,7 +9,6 @@ const murk = 0.5
 // Outlook gives the greenhouse's air and the sun of the slots to come.
 type Outlook struct {
 	memory *Memory
-	skies  Skies
 	noon   int64 // the slot of the day that begins at noon by the sun
 	beta   float64
 	betaAt int64
@@ -32,7 +31,7 @@ func (o *Outlook) usual(slot int64) float64 {
 // n slots. Not ok if no air was seen in the last hour.
 func (o *Outlook) Ahead(now int64, n int) (a Ahead, ok bool) {
 	if a, ok = o.unlit(now, n); ok {
-		a.light(o.skies, now)
+		a.light(&o.memory.light, now)
 	}
 	return a, ok
 }

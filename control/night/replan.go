@@ -53,7 +53,7 @@ func (m *Mind) replan(now int64, s *Sample) {
 func (m *Mind) foretell(now int64) (Ahead, bool) {
 	if m.Foretell != nil {
 		a, ok := m.Foretell(now, m.set.Horizon)
-		a.light(m.set.Skies, now)
+		a.light(&m.memory.light, now)
 		return a, ok
 	}
 	a, ok := m.outlook.Ahead(now, m.set.Horizon)

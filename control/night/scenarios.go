@@ -40,10 +40,9 @@ func (o *Outlook) scenarios(now int64, ahead Ahead, count int) []Ahead {
 		return 1
 	})
 	var all []Ahead
-	skies := o.skies.over(now, len(ahead.Sun))
 	for _, p := range like {
 		if a, ok := o.withError(now, ahead, &day, p.day*slotsADay); ok {
-			a.lit(skies)
+			a.light(&o.memory.light, now)
 			all = append(all, a)
 		}
 		if len(all) == count {

@@ -171,7 +171,7 @@ func (s *Skill) Best(o *Outlook, now int64, a Ahead) (best Ahead, outside bool) 
 			best.Sun[k] = x
 		}
 	}
-	best.light(o.skies, now)
+	best.light(&o.memory.light, now)
 	return best, true
 }
 

@@ -27,7 +27,7 @@ var rigStart = time.Date(2025, 10, 6, 0, 0, 0, 0, time.UTC)
 
 func newRig(seed uint64) *rig {
 	g := &rig{noise: rand.New(rand.NewPCG(seed, 2))}
-	g.outlook = night.NewOutlook(&g.memory, 72, nil)
+	g.outlook = night.NewOutlook(&g.memory, 72)
 	mean := 6.0
 	for h := range 40 * 24 {
 		mean += 0.6*g.noise.NormFloat64() + 0.01*(6-mean)

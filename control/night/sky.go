@@ -38,38 +38,45 @@ func (s *Sky) level(plane float64) float64 {
 	return s.Level[Suns-1]
 }
 
-// level of a slot that had so much sun in the plane.
-func (s Skies) level(slot int64, plane float64) float64 {
-	if s == nil || plane == 0 {
-		return onLevel * plane
-	}
-	sky := s(slot)
-	return sky.level(plane)
+// daylight remembers the skies of a day: a sky half a day or a day and a half older is the
+// same to a tenth of what it tells (the sun's height at noon moves by 0.4° a day at most).
+type daylight struct {
+	skies Skies
+	of    [slotsADay]Sky
+	at    [slotsADay]int64 // of which slot of all time a place holds the sky, plus one; 0 none
 }
 
-// over are the skies of so many slots; nil where none are known.
-func (s Skies) over(from int64, slots int) []Sky {
-	if s == nil {
+// freshFor is for how many slots a sky is remembered. Our choice.
+const freshFor = slotsADay * 3 / 2
+
+// sky of a slot; nil where none is known.
+func (d *daylight) sky(slot int64) *Sky {
+	if d.skies == nil || slot < 0 {
 		return nil
 	}
-	all := make([]Sky, slots)
-	for k := range all {
-		all[k] = s(from + int64(k))
+	i := slot % slotsADay
+	if age := slot + 1 - d.at[i]; d.at[i] == 0 || age > freshFor || age < -freshFor {
+		d.of[i], d.at[i] = d.skies(slot), slot+1
 	}
-	return all
+	return &d.of[i]
+}
+
+// level of a slot that had so much sun in the plane.
+func (d *daylight) level(slot int64, plane float64) float64 {
+	if plane == 0 {
+		return 0
+	}
+	if s := d.sky(slot); s != nil {
+		return s.level(plane)
+	}
+	return onLevel * plane
 }
 
 // light fills in the sun on the level from a slot on.
-func (a *Ahead) light(s Skies, from int64) { a.lit(s.over(from, len(a.Sun))) }
-
-// lit fills it in under the skies of its steps.
-func (a *Ahead) lit(skies []Sky) {
-	if skies == nil {
-		return
-	}
+func (a *Ahead) light(d *daylight, from int64) {
 	a.Level = make([]float64, len(a.Sun))
 	for k, x := range a.Sun {
-		a.Level[k] = skies[k].level(x)
+		a.Level[k] = d.level(from+int64(k), x)
 	}
 }
 

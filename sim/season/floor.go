@@ -16,7 +16,7 @@ type Levelling struct {
 	twin    night.Twin
 	volts   quantity.Volt // of the panel in full sun
 	aim     night.Aim
-	memory  night.Memory
+	memory  *night.Memory
 	outlook *night.Outlook
 	ahead   night.Ahead
 	from    int64 // the slot at which ahead begins
@@ -30,12 +30,12 @@ func NewLevelling(h House) (*Levelling, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Levelling{twin: t, volts: volts}
+	l := &Levelling{twin: t, volts: volts, memory: night.NewMemory(h.Night.Skies)}
 	l.aim = night.Aim{
 		Minimum: float64(h.Settings.Crop.Minimum) + margin,
 		Floor:   float64(h.Settings.Battery.Reserve) * t.Capacity,
 	}
-	l.outlook = night.NewOutlook(&l.memory, h.Night.Noon, h.Night.Skies)
+	l.outlook = night.NewOutlook(l.memory, h.Night.Noon)
 	return l, nil
 }
 

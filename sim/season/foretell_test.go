@@ -89,7 +89,7 @@ const noon = 102
 // winter foretells every night of a winter.
 func (f *foreteller) winter(t *testing.T) (all []told) {
 	t.Helper()
-	f.outlook, f.before = night.NewOutlook(&f.memory, noon, nil), math.NaN()
+	f.outlook, f.before = night.NewOutlook(&f.memory, noon), math.NaN()
 	dusk, end := 0, 0
 	for k, s := range f.seen {
 		f.memory.Add(&night.Sample{
