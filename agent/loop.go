@@ -109,6 +109,7 @@ func NewLoop(s Setup) (*Loop, error) {
 	if l.tonight, err = newTonight(l.File); err != nil {
 		return nil, err
 	}
+	l.resumeStanding()
 	l.beliefs = newBeliefs(s.File)
 	return l, nil
 }
@@ -196,6 +197,7 @@ func (l *Loop) tick(now time.Time) {
 	l.state, d = control.Step(&l.settings, l.state, in)
 	l.apply(d.Outputs, now)
 	l.tonight.see(&l.settings, &in, &d, now)
+	l.keepStanding()
 	if l.Record != nil {
 		l.scribe.write(l.Record, now, &in, &l.state, d, l.settings.Units, l.Log)
 	}

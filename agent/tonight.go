@@ -67,6 +67,8 @@ func noonSlot(f *config.File) int64 {
 type tonight struct {
 	mind *night.Mind // nil where heat is spent by difference
 	past chan *night.Memory
+	// standing of the forecasts from outside, as it was last kept.
+	standing night.Standing
 	// skies are those that the past is remembered under.
 	skies night.Skies
 }

@@ -194,3 +194,37 @@ func TestForecastsRefused(t *testing.T) {
 		assert.ErrorContains(t, err, name)
 	}
 }
+
+// What was found out is taken up after a restart: the better one is believed as soon as it
+// is heard again, with the greenhouse's warmth by the hour.
+func TestStandingSurvives(t *testing.T) {
+	t.Parallel()
+	g := newRig(3)
+	g.live(t, 10*24, g.told(-4, 0.5))
+	outside, off := g.best(t)
+	require.True(t, outside)
+	old := g.skill.Standing()
+	g.skill = night.Skill{}
+	outside, _ = g.best(t)
+	require.False(t, outside)
+	require.NoError(t, g.skill.Resume(old))
+	assert.Equal(t, old, g.skill.Standing())
+	from := rigStart.Add(time.Duration(g.hour) * time.Hour)
+	require.NoError(t, g.skill.Hear(night.Forecast{From: from, Air: g.told(-4, 0.5)(g.hour)}))
+	outside, again := g.best(t)
+	assert.True(t, outside)
+	assert.InDelta(t, off, again, 0.5)
+}
+
+// A standing that cannot be changes nothing.
+func TestStandingThatCannotBe(t *testing.T) {
+	t.Parallel()
+	for _, bad := range []night.Standing{
+		{Warmer: [24]float64{3: math.NaN()}}, {Warmer: [24]float64{3: -99}}, {Weight: [24]float64{-1}}, {Weight: [24]float64{1e9}},
+		{Off: [2]float64{-1}}, {Off: [2]float64{0, math.Inf(1)}}, {Bets: -1}, {Bets: 29}, {Bets: 2, Outside: true}, {Bets: math.NaN()},
+	} {
+		var s night.Skill
+		require.ErrorIs(t, s.Resume(bad), night.ErrStanding, "%v", bad)
+		assert.Zero(t, s.Standing())
+	}
+}
