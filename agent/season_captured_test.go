@@ -209,3 +209,19 @@ func TestPlanCapturesWithVariedSpeed(t *testing.T) {
 		assert.GreaterOrEqual(t, captured(t, plan), 0.94)
 	}
 }
+
+// The model of the plan knows no sky, no wind, no moisture and no liquid in the pipes. In a
+// greenhouse that has all that, the large plant's plan still captures most of what foresight
+// does that is flown there.
+func TestPlanCapturesInARicherGreenhouse(t *testing.T) {
+	t.Parallel()
+	b, real := winterBench(t, "rich", func(*season.House) {})
+	all := flown(t, b)
+	tellScores(t, all)
+	plan := all[season.PolicyPlan]
+	assert.Less(t, plan.Squared, all[season.PolicyOff].Squared)
+	if real {
+		assert.GreaterOrEqual(t, captured(t, plan), 0.85)
+		assert.Less(t, plan.Squared, all[season.PolicyFloor].Squared)
+	}
+}

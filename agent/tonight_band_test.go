@@ -55,10 +55,17 @@ func nightsOf(t *testing.T, name string, after time.Duration) (all []foretold) {
 	if raced {
 		days, h.Night.Scenarios = min(days, 40), 1
 	}
-	s, err := season.New(h, start, sky)
+	return nightsUnder(t, season.Bench{House: h, Sky: sky, Over: season.Span{Start: start, Days: days}}, noon, after)
+}
+
+// nightsUnder runs a bench's plan and asks each day at an hour after noon what the night
+// will bring; noon is when a day has its noon, after midnight UTC.
+func nightsUnder(t *testing.T, b season.Bench, noon, after time.Duration) (all []foretold) {
+	t.Helper()
+	s, err := season.New(b.House, b.Over.Start, b.Sky)
 	require.NoError(t, err)
 	var now *foretold
-	for range days * 24 * 60 {
+	for range b.Over.Days * 24 * 60 {
 		s.Step(time.Minute)
 		at := s.Plant().Clock()
 		switch since := (at.Sub(at.Truncate(24*time.Hour)) - noon + 24*time.Hour) % (24 * time.Hour); {

@@ -38,7 +38,7 @@ const (
 func Usual(t Twin) Settings {
 	s := Settings{Twin: t, Every: 6, Horizon: 144, Scenarios: 1, Budget: 40, Thrift: 0.03, Learn: true}
 	if t.TankLoss <= 0 || t.Tank/t.TankLoss > keepsFor {
-		s.Horizon, s.Thrift = 216, 0.1
+		s.Horizon, s.Thrift = 216, 0.2
 	}
 	if part := t.Tank * warmTank / (t.Cover * nightAcross * nightFor); part > someHeat && part < allHeat {
 		s.Scenarios, s.Shared = 8, 24
