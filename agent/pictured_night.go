@@ -25,6 +25,12 @@ var glosses = map[string]string{
 	season.PolicyPlanPerfect: "knowing the weather ahead", season.PolicyForesight: "the best in hindsight",
 }
 
+// whyShown says why a night is shown, by whether it was chosen for its timing.
+var whyShown = map[bool]string{
+	false: "Of the winter's ten coldest nights the one on which the ways differ most.",
+	true:  "Of the winter's ten coldest nights the one whose coldest hour foresight warms most over the thermostat.",
+}
+
 // BesideNights draws the hard night of the flights of one winter (season.HardNight), a
 // picture each with the same axes. picture.ErrNothing where no whole night was flown.
 func BesideNights(f *config.File, over season.Span, flights []season.Flight) (*picture.Beside, error) {
@@ -34,7 +40,7 @@ func BesideNights(f *config.File, over season.Span, flights []season.Flight) (*p
 			flown = append(flown, x)
 		}
 	}
-	n, ok := season.HardNight(over, flown, f.Loop().Crop.Minimum)
+	n, ok := season.HardNight(over, flown)
 	if !ok {
 		return nil, picture.ErrNothing
 	}
@@ -45,7 +51,7 @@ func BesideNights(f *config.File, over season.Span, flights []season.Flight) (*p
 	}
 	b := &picture.Beside{
 		Frame: frame, Place: string(f.Site.Name), Units: f.Site.Units, Minimum: float64(f.Loop().Crop.Minimum),
-		Nights: nights(f, frame.From, frame.To),
+		Nights: nights(f, frame.From, frame.To), Why: whyShown[n.Timed],
 	}
 	for i := range flown {
 		b.Ways = append(b.Ways, wayOf(frame, &flown[i], n, b.Minimum))
@@ -65,7 +71,8 @@ func wayOf(frame picture.Frame, f *season.Flight, n season.Night, minimum float6
 		w.Tunnel.Add(at, float64(g.Tunnel), 0)
 		w.House.Add(at, float64(g.House), 0)
 		w.Tank.Add(at, float64(g.Tank), 0)
-		w.Below += max(0, minimum-float64(g.Tunnel)) / 60
+		below := max(0, minimum-float64(g.Tunnel))
+		w.Below += below * below / 60
 		if f.Duties[n.First+i] > 0 {
 			w.Pump.Hold(at, at.Add(time.Minute))
 		}

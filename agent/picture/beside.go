@@ -15,6 +15,7 @@ type Beside struct {
 	Place   string
 	Units   quantity.Units
 	Minimum float64 // °C, of the crop
+	Why     string  // this stretch; a sentence
 	Nights  []Night
 	Ways    []Way
 }
@@ -24,7 +25,7 @@ type Way struct {
 	Name, Gloss         string
 	Tunnel, House, Tank *Trace
 	Pump                *Lane
-	Below               float64 // K·h of tunnel air below the crop's minimum
+	Below               float64 // K²·h of tunnel air below the crop's minimum
 	Used                float64 // Wh, by pump and fans
 }
 
@@ -62,7 +63,7 @@ func (b *Beside) Write(w io.Writer) error {
 	p.top(b.heading(), s.span()+"; "+s.clock())
 	p.besideKey()
 	b.cells(p)
-	p.besideFooter()
+	p.besideFooter(b.Why)
 	return p.write(w)
 }
 
@@ -84,9 +85,9 @@ func (b *Beside) description(s *Sheet) string {
 
 // caption is the way in figures, a line each.
 func (x *Way) caption(s *Sheet) []string {
-	unit, below := "K·h", x.Below
+	unit, below := "K²·h", x.Below
 	if s.Units == quantity.US {
-		unit, below = "°F·h", 1.8*below
+		unit, below = "°F²·h", 1.8*1.8*below
 	}
 	return []string{
 		x.Gloss,
@@ -104,8 +105,8 @@ func (p *page) besideKey() {
 	p.y += 2
 }
 
-func (p *page) besideFooter() {
-	text := "Of the winter's ten coldest nights the one on which the ways differ most. Shaded: sunset to sunrise. " +
+func (p *page) besideFooter(why string) {
+	text := why + " Shaded: sunset to sunrise. " +
 		"Upper scale: air, lower: tank, " + p.unit() + "."
 	for _, line := range wrap(text, small, width-2*margin, 0) {
 		p.y += row

@@ -17,7 +17,7 @@ import (
 func ways(t *testing.T, n int, units quantity.Units) *Beside {
 	t.Helper()
 	f := winter(t, 24)
-	b := &Beside{Frame: f, Place: "Alder Hollow", Units: units, Minimum: 5, Nights: []Night{{f.From.Add(6 * time.Hour), f.From.Add(19 * time.Hour)}}}
+	b := &Beside{Frame: f, Place: "Alder Hollow", Units: units, Minimum: 5, Why: "A night.", Nights: []Night{{f.From.Add(6 * time.Hour), f.From.Add(19 * time.Hour)}}}
 	for i := range n {
 		w := Way{
 			Name: fmt.Sprintf("way %d", i+1), Gloss: "knowing the weather ahead", Tunnel: NewTrace(f, "tunnel"), House: NewTrace(f, "greenhouse"),
@@ -90,13 +90,13 @@ func TestWaysHaveOneScale(t *testing.T) {
 	}
 }
 
-// In US units degree-hours are in °F·h and the minimum in °F.
+// In US units squared degree-hours are in °F²·h and the minimum in °F.
 func TestWaysInTheGrowersUnits(t *testing.T) {
 	t.Parallel()
 	words := besideBack(t, ways(t, 2, quantity.US)).Words()
-	assert.Contains(t, words, "222 °F·h below minimum", "1.8 times 123.4")
+	assert.Contains(t, words, "400 °F²·h below minimum", "1.8² times 123.4")
 	assert.Contains(t, words, "crop minimum 41 °F")
-	assert.Contains(t, besideBack(t, ways(t, 2, quantity.SI)).Words(), "123 K·h below minimum")
+	assert.Contains(t, besideBack(t, ways(t, 2, quantity.SI)).Words(), "123 K²·h below minimum")
 }
 
 func TestNoWaysNoPicture(t *testing.T) {

@@ -41,7 +41,8 @@ func (f *Flight) keep(p *plant.Plant, duty quantity.Share) {
 // Night is the 24 hours from a noon, by the minutes of a flight.
 type Night struct {
 	Start       time.Time
-	First, Last int // minutes; Last is the first of the next night
+	First, Last int  // minutes; Last is the first of the next night
+	Timed       bool // chosen for what foresight gains on the thermostat
 }
 
 // aNight is how many minutes a night has, noon to noon.
@@ -51,26 +52,46 @@ const aNight = 24 * 60
 const coldestNights = 10
 
 // HardNight is, of the ten nights from noon to noon in which the greenhouse was coldest
-// in the first flight, the one on which the flights differ most in squared degree-hours
-// below a minimum, as a share of the most: on the coldest of all there may be nothing to
-// spend. Not ok without a whole night.
-func HardNight(over Span, flights []Flight, minimum quantity.Celsius) (hard Night, ok bool) {
+// in the first flight, the one whose coldest tunnel air foresight warms most over the
+// thermostat's: there it counts most when the heat is spent. Where either was not flown it
+// is the one on which the flights differ most. Not ok without a whole night.
+func HardNight(over Span, flights []Flight) (hard Night, ok bool) {
 	nights := nightsOf(over, flights)
 	slices.SortStableFunc(nights, func(a, b Night) int {
 		return cmp.Compare(flights[0].coldest(a), flights[0].coldest(b))
 	})
 	most := math.Inf(-1)
+	telling, timed := tellingOf(flights)
 	for _, n := range nights[:min(len(nights), coldestNights)] {
 		low, high := math.Inf(1), math.Inf(-1)
-		for i := range flights {
-			cold := flights[i].squared(n, minimum)
+		for _, f := range telling {
+			cold := f.frost(n)
 			low, high = min(low, cold), max(high, cold)
 		}
-		if spread := (high - low) / max(high, 1); spread > most { // of at least 1 K²h
-			hard, most, ok = n, spread, true
+		if high-low > most {
+			hard, most, ok = n, high-low, true
+			hard.Timed = timed
 		}
 	}
 	return hard, ok
+}
+
+// tellingOf are the flights by which a night is chosen, and whether they are the two that
+// show what timing is worth.
+func tellingOf(flights []Flight) (some []*Flight, timed bool) {
+	for i := range flights {
+		if p := flights[i].Score.Policy; p == PolicyThermostat || p == PolicyForesight {
+			some = append(some, &flights[i])
+		}
+	}
+	if len(some) == 2 {
+		return some, true
+	}
+	some = some[:0]
+	for i := range flights {
+		some = append(some, &flights[i])
+	}
+	return some, false
 }
 
 // nightsOf are the whole nights of flights over a span.
@@ -79,7 +100,7 @@ func nightsOf(over Span, flights []Flight) (all []Night) {
 		return nil
 	}
 	for first := over.noon(); first+aNight <= len(flights[0].Seen); first += aNight {
-		all = append(all, Night{over.Start.Add(time.Duration(first) * minute), first, first + aNight})
+		all = append(all, Night{over.Start.Add(time.Duration(first) * minute), first, first + aNight, false})
 	}
 	return all
 }
@@ -93,13 +114,13 @@ func (f *Flight) coldest(n Night) float32 {
 	return low
 }
 
-// squared degree-hours of a night, K²h.
-func (f *Flight) squared(n Night, minimum quantity.Celsius) (sum float64) {
+// frost is the tunnel's coldest air in a night, °C.
+func (f *Flight) frost(n Night) float64 {
+	low := f.Seen[n.First].Tunnel
 	for _, g := range f.Seen[n.First:n.Last] {
-		below := max(0, float64(minimum)-float64(g.Tunnel))
-		sum += below * below * minute.Hours()
+		low = min(low, g.Tunnel)
 	}
-	return sum
+	return float64(low)
 }
 
 // noon is the first minute of a span that begins one.

@@ -24,7 +24,8 @@ func made(days int, house, tunnel func(night int) float32) season.Flight {
 	return f
 }
 
-// Of the ten coldest nights it is the one on which the flights differ most; a milder one
+// Of the ten coldest nights it is the one on which the flights differ most, or, where both
+// were flown, foresight is warmest over the thermostat; a milder one
 // does not count however much they differ, nor does what is left of a first or last night.
 func TestHardNightShowsMost(t *testing.T) {
 	t.Parallel()
@@ -32,12 +33,20 @@ func TestHardNightShowsMost(t *testing.T) {
 	house := func(n int) float32 { return float32(n) - 20 } // night 1 is the coldest of the whole ones
 	off := made(20, house, func(int) float32 { return 0 })
 	warm := made(20, house, func(n int) float32 { return map[int]float32{0: 5, 3: 2, 7: 4, 15: 5}[n] })
-	got, ok := season.HardNight(over, []season.Flight{off, warm}, 5)
+	got, ok := season.HardNight(over, []season.Flight{off, warm})
 	require.True(t, ok)
 	assert.Equal(t, season.Night{Start: time.Date(2026, 1, 7, 17, 0, 0, 0, time.UTC), First: 6*1440 + 720, Last: 7*1440 + 720}, got)
-	_, ok = season.HardNight(over, []season.Flight{made(1, house, house)}, 5)
+	off.Score.Policy = season.PolicyOff
+	warm.Score.Policy = season.PolicyThermostat
+	best := made(20, house, func(n int) float32 { return map[int]float32{3: 5, 7: 5}[n] })
+	best.Score.Policy = season.PolicyForesight
+	got, ok = season.HardNight(over, []season.Flight{off, warm, best})
+	require.True(t, ok)
+	assert.True(t, got.Timed)
+	assert.Equal(t, 2*1440+720, got.First, "night 3, where foresight is 3 K warmer than the thermostat")
+	_, ok = season.HardNight(over, []season.Flight{made(1, house, house)})
 	assert.False(t, ok, "a day from midnight has no whole night")
-	_, ok = season.HardNight(over, nil, 5)
+	_, ok = season.HardNight(over, nil)
 	assert.False(t, ok)
 }
 
