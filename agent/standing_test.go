@@ -2,6 +2,7 @@ package agent
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -51,4 +52,13 @@ func TestStandingOfForecastsIsKept(t *testing.T) {
 		next = planning(t, m)
 		assert.Zero(t, next.tonight.mind.Standing(), bad)
 	}
+}
+
+// A tick's thought goes with its length.
+func TestThoughtsGoWithThePeriod(t *testing.T) {
+	t.Parallel()
+	assert.Equal(t, 4, thoughts(time.Second))
+	assert.Equal(t, 20, thoughts(5*time.Second))
+	assert.Equal(t, 40, thoughts(10*time.Second))
+	assert.Equal(t, 40, thoughts(time.Minute))
 }

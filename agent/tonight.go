@@ -14,9 +14,24 @@ import (
 	"duskloop/sim/season"
 )
 
-// thought is how many steps a mind takes at its plan between two ticks: some hundredths
-// of a millisecond each on a desk, perhaps thirty times that on a small board.
-const thought = 40
+// How many steps a mind takes at its plan in a tick: so many for each second of the period,
+// within bounds. A step that weighs eight pasts takes 0.07 ms on a desk, learning once a day
+// 3 ms (go test -bench . ./control/night). The slowest board meant, a single ARM1176 core, is
+// taken to be a hundred times slower: counting primes it is 113 times slower than a current
+// board's core (24.3 against 2737 a second, leoncode.co.uk/articles/raspberry-pi-benchmarks),
+// at tuned linear algebra only 3 times slower than a recent one's (267 MFLOPS at 900 MHz,
+// raspi.madavi.de/2015/07, against 812, sci-pi.org.uk/bench/linpack.html); all three read
+// as excerpts, none measured here. A tick's thought then takes 3 % of its period, and the
+// day's lesson 0.3 s: no tick of a second or more is late for it.
+const (
+	stepsASecond = 4
+	mostSteps    = 40
+)
+
+// thoughts are a tick's steps.
+func thoughts(period time.Duration) int {
+	return min(max(int(stepsASecond*period.Seconds()), stepsASecond), mostSteps)
+}
 
 // Planner is the settings of the mind that plans for the file's loop; not ok where the
 // file has it spent by difference, or a probe is missing that a plan needs.
@@ -65,8 +80,9 @@ func noonSlot(f *config.File) int64 {
 
 // tonight is the loop's mind, and its past on the way.
 type tonight struct {
-	mind *night.Mind // nil where heat is spent by difference
-	past chan *night.Memory
+	mind  *night.Mind // nil where heat is spent by difference
+	past  chan *night.Memory
+	steps int // of thought in a tick
 	// standing of the forecasts from outside, as it was last kept.
 	standing night.Standing
 	// skies are those that the past is remembered under.
@@ -79,7 +95,7 @@ func newTonight(f *config.File) (*tonight, error) {
 	if err != nil || !ok {
 		return &tonight{}, err
 	}
-	return &tonight{mind: night.NewMind(s), skies: s.Skies}, nil
+	return &tonight{mind: night.NewMind(s), skies: s.Skies, steps: thoughts(f.Daemon.Period.Duration())}, nil
 }
 
 // advise puts the advice into a tick's inputs.
@@ -104,7 +120,7 @@ func (t *tonight) see(s *control.Settings, in *control.Inputs, d *control.Decisi
 	default:
 		sample := s.Sample(in, d, now)
 		t.mind.Observe(&sample)
-		t.mind.Think(thought)
+		t.mind.Think(t.steps)
 	}
 }
 
