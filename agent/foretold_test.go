@@ -1,13 +1,11 @@
 package agent
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"log/slog"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -16,6 +14,7 @@ import (
 
 	"duskloop/agent/config"
 	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/internal/saidtest"
 	"duskloop/agent/mqtt"
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
@@ -26,24 +25,6 @@ import (
 func forecastAt(from time.Time, hours int) string {
 	return fmt.Sprintf(`{"from":%q,"step_s":3600,"air_c":[%s]}`, from.Format(time.RFC3339),
 		strings.TrimSuffix(strings.Repeat("1.5,", hours), ","))
-}
-
-// shared is text that several goroutines write.
-type shared struct {
-	mu   sync.Mutex
-	text bytes.Buffer
-}
-
-func (s *shared) Write(b []byte) (int, error) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.text.Write(b)
-}
-
-func (s *shared) has(word string) bool {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return strings.Contains(s.text.String(), word)
 }
 
 // A forecast published to a real broker is in the mind's hands; one that cannot be, or
@@ -58,7 +39,7 @@ func TestAForecastReachesTheMind(t *testing.T) {
 	rec, err := record.Open(filepath.Join(t.TempDir(), RecordName), record.Options{})
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, rec.Close()) })
-	log := new(shared)
+	log := new(saidtest.Text)
 	feed, err := mqtt.New(rec, mqtt.Options{Address: broker.Addr, Log: slog.New(slog.NewTextHandler(log, nil))})
 	require.NoError(t, err)
 	took := make(chan error, 10)
@@ -83,7 +64,7 @@ func TestAForecastReachesTheMind(t *testing.T) {
 	require.ErrorIs(t, next(), wire.ErrForecast)
 	c.Publish("duskloop/bench/forecast", forecastAt(winterDusk.AddDate(0, 1, 0), 48), false)
 	require.ErrorContains(t, next(), "31 d from now")
-	require.Eventually(t, func() bool { return log.has("forecast not taken") }, 20*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { return 0 < log.Count("forecast not taken") }, 20*time.Second, time.Millisecond)
 	c.Publish("duskloop/bench/forecast", forecastAt(winterDusk, 48), false)
 	require.NoError(t, next())
 	assert.True(t, submitted(t, l, `{"hand":"end"}`).Accepted, "the loop goes on")

@@ -1,7 +1,6 @@
 package agent
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"log/slog"
@@ -18,36 +17,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/config"
+	"duskloop/agent/internal/saidtest"
 	"duskloop/agent/metrics"
 )
 
-// saying is what a daemon prints or logs.
-type saying struct {
-	mu   sync.Mutex
-	text bytes.Buffer
-}
-
-// Write takes what is said.
-func (s *saying) Write(b []byte) (int, error) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.text.Write(b)
-}
-
-// String is what was said so far.
-func (s *saying) String() string {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.text.String()
-}
-
 // demoDaemon runs the whole daemon on the demo's greenhouse, with metrics at an address,
 // until stop returns what it ended with.
-func demoDaemon(t *testing.T, listen string) (out, log *saying, stop func() error) {
+func demoDaemon(t *testing.T, listen string) (out, log *saidtest.Text, stop func() error) {
 	t.Helper()
 	f := config.Demo()
 	f.Metrics.Listen, f.Broker.Port = config.Text(listen), 0
-	out, log = new(saying), new(saying)
+	out, log = new(saidtest.Text), new(saidtest.Text)
 	ctx, cancel := context.WithCancel(t.Context())
 	over := make(chan error, 1)
 	go func() {

@@ -1,11 +1,9 @@
 package mqtt
 
 import (
-	"bytes"
 	"context"
 	"log/slog"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -13,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/internal/mosquittotest"
+	"duskloop/agent/internal/saidtest"
 	"duskloop/agent/wire"
 )
 
@@ -27,24 +26,6 @@ func hearing(rec Recorder) (Line, chan wire.Forecast) {
 		return err
 	}
 	return line, heard
-}
-
-// kept is a log that is written to memory.
-type kept struct {
-	mu   sync.Mutex
-	text bytes.Buffer
-}
-
-func (k *kept) Write(b []byte) (int, error) {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	return k.text.Write(b)
-}
-
-func (k *kept) count(word string) int {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	return strings.Count(k.text.String(), word)
 }
 
 const (
@@ -73,13 +54,13 @@ func TestForecastsReachTheLoop(t *testing.T) {
 	c.Publish(forecastOn, forecast, true)
 	c.AwaitOn(forecastOn, 1)
 	rec := newRecord(t)
-	o, log := options(broker.Addr), new(kept)
+	o, log := options(broker.Addr), new(saidtest.Text)
 	o.Log = slog.New(slog.NewTextHandler(log, nil))
 	line, heard := hearing(rec)
 	f := feed(t, rec, o, line)
 	assert.Equal(t, []float64{2.5, 1.9}, heardNext(t, heard).AirC)
 
-	refused := func(n int) func() bool { return func() bool { return log.count("forecast not taken") == n } }
+	refused := func(n int) func() bool { return func() bool { return log.Count("forecast not taken") == n } }
 	c.Publish(forecastOn, notForecast, false)
 	require.Eventually(t, refused(1), 20*time.Second, time.Millisecond)
 	for _, bad := range []string{notForecast, "", "warm", strings.Repeat("9", 1<<20), `{"air_c":[1e999]}`} {
@@ -87,9 +68,9 @@ func TestForecastsReachTheLoop(t *testing.T) {
 	}
 	c.Publish(forecastOn, strings.Replace(forecast, "2.5", "-7", 1), false)
 	assert.Equal(t, []float64{-7, 1.9}, heardNext(t, heard).AirC)
-	require.Eventually(t, func() bool { return log.count("forecasts are taken again") == 1 }, 20*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { return log.Count("forecasts are taken again") == 1 }, 20*time.Second, time.Millisecond)
 	assert.True(t, refused(1)(), "said once")
-	assert.Equal(t, 1, log.count("value 2 of air_c is 1900"), "with its reason")
+	assert.Equal(t, 1, log.Count("value 2 of air_c is 1900"), "with its reason")
 
 	rec.Append(reading(1), alert(1))
 	c.AwaitOn("duskloop/bench/alert", 1)
