@@ -109,7 +109,9 @@ func NewLoop(s Setup) (*Loop, error) {
 	if l.tonight, err = newTonight(l.File); err != nil {
 		return nil, err
 	}
-	l.resumeStanding()
+	if l.resumeStanding(); l.Simulated {
+		l.tonight.zone = SunZone(l.File)
+	}
 	l.beliefs = newBeliefs(s.File)
 	return l, nil
 }

@@ -28,7 +28,7 @@ func (s *scribe) tonight(at time.Time, d *control.Decision, u quantity.Units) []
 // story is the document of an advice.
 func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Tonight {
 	doc := wire.Tonight{
-		Head: s.head(at), Way: a.Way.String(), Words: control.TonightWords(*a, u, at.Location()),
+		Head: s.head(at), Way: a.Way.String(), Words: control.TonightWords(*a, u, a.Story.ColdestAt.Location()),
 		Why: a.Why.String(), HeatNeeded: a.Cold, Nights: a.Nights, RestsOn: a.Rests.String(),
 	}
 	if r := a.Record; r.Bets > 0 {

@@ -83,6 +83,8 @@ type tonight struct {
 	mind  *night.Mind // nil where heat is spent by difference
 	past  chan *night.Memory
 	steps int // of thought in a tick
+	// zone is what a person there reads on a clock.
+	zone *time.Location
 	// standing of the forecasts from outside, as it was last kept.
 	standing night.Standing
 	// skies are those that the past is remembered under.
@@ -95,7 +97,7 @@ func newTonight(f *config.File) (*tonight, error) {
 	if err != nil || !ok {
 		return &tonight{}, err
 	}
-	return &tonight{mind: night.NewMind(s), skies: s.Skies, steps: thoughts(f.Daemon.Period.Duration())}, nil
+	return &tonight{mind: night.NewMind(s), skies: s.Skies, zone: time.Local, steps: thoughts(f.Daemon.Period.Duration())}, nil
 }
 
 // advise puts the advice into a tick's inputs.
@@ -118,7 +120,7 @@ func (t *tonight) see(s *control.Settings, in *control.Inputs, d *control.Decisi
 	case !in.ClockTrusted:
 		t.mind.Blind()
 	default:
-		sample := s.Sample(in, d, now)
+		sample := s.Sample(in, d, now.In(t.zone))
 		t.mind.Observe(&sample)
 		t.mind.Think(t.steps)
 	}

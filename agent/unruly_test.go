@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"duskloop/agent/config"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/foresight"
 	"duskloop/sim/season"
@@ -154,5 +155,30 @@ func TestBandInUnrulyWeather(t *testing.T) {
 			assert.Greater(t, float64(inside), 0.6*float64(n))
 			assert.LessOrEqual(t, float64(far), 0.07*float64(n))
 		})
+	}
+}
+
+// The example greenhouse has a tunnel of light air, which a run of minutes swings by 10 K:
+// the plan holds its air there, and does nearly as well as a thermostat that knows the
+// truth, is never hindered and whose set-point happens to suit it.
+func TestPlanBesideLightAir(t *testing.T) {
+	t.Parallel()
+	b := unrulyBench(t, 0)
+	f := config.Demo()
+	var err error
+	b.House, err = House(f, 5, 1)
+	require.NoError(t, err)
+	b.Sky = func(sky weather.Sky) weather.Source { return weather.New(weather.AlderHollow(), sky, 7) }
+	var squared [3]float64
+	for i, name := range []string{season.PolicyOff, season.PolicyThermostat, season.PolicyPlan} {
+		flight, err := b.Fly(name)
+		require.NoError(t, err)
+		squared[i] = flight.Score.Squared
+		t.Logf("%s: %.0f K²h, one night in 20 below %.1f °C, %.1f starts a day", name, squared[i], flight.Score.FifthMin, flight.Score.Starts)
+	}
+	assert.Less(t, squared[2], squared[0])
+	if !raced {
+		assert.Less(t, squared[2], 1.15*squared[1])
+		assert.Less(t, squared[2], 0.7*squared[0])
 	}
 }

@@ -11,6 +11,7 @@ type declared struct {
 	sound    Sound
 	after    time.Duration // condition must hold so long
 	repeat   time.Duration // said again this often while active; 0 never
+	stays    time.Duration // it must be over so long: what a run ends for minutes is not over
 	cause    AlertCode     // while that one is active, this one keeps quiet
 }
 
@@ -29,7 +30,7 @@ var alertTable = [alertCodes]declared{
 	AlertTunnelHot: {code: "tunnel-hot", title: "tunnel above the crop's maximum", severity: Warning, sound: Chirp,
 		after: 5 * time.Minute, repeat: time.Hour, cause: noCause},
 	AlertTunnelCold: {code: "tunnel-cold", title: "tunnel below the crop's minimum", severity: Critical, sound: Chirp,
-		after: 10 * time.Minute, repeat: time.Hour, cause: noCause},
+		after: 10 * time.Minute, repeat: time.Hour, stays: 30 * time.Minute, cause: noCause},
 	AlertBatteryCutOff: {code: "battery-cut-off", title: "battery cut off", severity: Error, sound: Chirp,
 		repeat: 6 * time.Hour, cause: noCause},
 	AlertBatteryLow: {code: "battery-low", title: "battery low", severity: Warning, sound: Silent,

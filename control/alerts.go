@@ -153,9 +153,13 @@ func (a *AlertState) stand(d time.Duration, v *view, c AlertCode, p Place) (Chan
 	a.Since += d
 	a.Quiet += d
 	if !v.raises(c, p) && !v.keeps(c, p) {
-		*a = AlertState{}
-		return Cleared, true
+		if a.Over += d; a.Over >= decl.stays {
+			*a = AlertState{}
+			return Cleared, true
+		}
+		return 0, false
 	}
+	a.Over = 0
 	if decl.repeat > 0 && a.Quiet >= decl.repeat && !v.suppressed(c, p) {
 		a.Quiet = 0
 		return Repeated, true

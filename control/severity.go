@@ -85,4 +85,5 @@ type AlertState struct {
 	Active bool
 	Since  time.Duration
 	Quiet  time.Duration // since it was last said
+	Over   time.Duration // how long its condition has been over
 }

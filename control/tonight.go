@@ -65,6 +65,9 @@ func tonight(v *view) (wish, bool) {
 	if !ok {
 		return wish{}, false
 	}
+	if !v.tunnel.ok {
+		return v.unseen()
+	}
 	w := wish{pump: true, fans: true, kind: comfort, mode: Carrying}
 	running := v.st.Pump.On && v.st.Mode == Carrying
 	switch {
@@ -75,7 +78,7 @@ func tonight(v *view) (wish, bool) {
 			w.reason = Gathering
 			return w, v.st.Ledger.Runs
 		}
-		return w, v.st.Ledger.Runs && d > -v.s.Carry.FanMargin
+		return w, v.wanted(running) && d > -v.s.Carry.FanMargin
 	case a.Way == night.Levelled:
 		w.reason = Levelling
 		return w, v.below(quantity.Celsius(a.Level), floorBand, d, running)
@@ -83,6 +86,37 @@ func tonight(v *view) (wish, bool) {
 	w.reason = CropCold
 	return w, v.below(v.s.Crop.Minimum, cropBand, d, running)
 }
+
+// unseen spends heat where the tunnel's air is not known: by the difference to the crop's
+// minimum, while the greenhouse is not above that.
+func (v *view) unseen() (wish, bool) {
+	if house := v.s.reads(v.in, Greenhouse); house >= float64(v.s.Crop.Minimum) {
+		return wish{}, false
+	}
+	return carry(v)
+}
+
+// wanted says that the plan's heat is due: by the time owed, or, where a run of minutes swings
+// light air by many K, by the air that the plan has at this hour.
+func (v *view) wanted(running bool) bool {
+	a := &v.in.Tonight
+	level := quantity.Celsius(a.Level)
+	switch {
+	case !a.Hold:
+		return v.st.Ledger.Runs
+	case a.Duty < leastShare:
+		return false
+	case a.Duty > mostShare:
+		return true
+	case running:
+		return v.air < level.Plus(floorBand)
+	}
+	return v.air < level
+}
+
+// A share of running below the one is none, above the other all of the time, where air is
+// held. Our choices.
+const leastShare, mostShare = 0.02, 0.95
 
 // gathers says that the tunnel has warmth to spare for a colder tank.
 func (v *view) gathers(d quantity.Kelvin) bool {
@@ -103,7 +137,11 @@ func (v *view) saves() Reason {
 	a := &v.in.Tonight
 	d, ok := v.difference()
 	switch {
-	case !ok || a.Way == night.Waiting || a.Way == night.Unasked:
+	case !ok || a.Way == night.Unasked:
+		return TankCool
+	case a.Way == night.Waiting && v.tunnel.ok && v.air >= v.s.Crop.Minimum:
+		return WarmEnough
+	case a.Way == night.Waiting:
 		return TankCool
 	case !a.Cold:
 		return NoNeed

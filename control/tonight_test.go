@@ -99,6 +99,70 @@ func TestVariedDriveRunsSlower(t *testing.T) {
 	assert.InDelta(t, 180, slow, 20, "half of the time at a quarter of the speed")
 }
 
+// Where air is light a planned share is no run of its own: the air that the plan has at
+// this hour is held, while the plan gives heat at all.
+func TestLightAirIsHeld(t *testing.T) {
+	t.Parallel()
+	r := coldNight(night.Advice{Way: night.Planned, Duty: 0.3, Cold: true, Hold: true, Level: 2})
+	r.step(60)
+	assert.Zero(t, r.d.Outputs.Pump, "3 °C is above it, however much is owed")
+	assert.Equal(t, Saving.String(), r.d.Reason.String())
+	r.temp(Tunnel, 1.9)
+	r.step(2)
+	require.Positive(t, r.d.Outputs.Pump)
+	r.run(5 * time.Minute)
+	r.temp(Tunnel, 2.2)
+	r.step(2)
+	assert.Positive(t, r.d.Outputs.Pump, "until it is a little above")
+	r.temp(Tunnel, 2.4)
+	r.step(2)
+	assert.Zero(t, r.d.Outputs.Pump)
+	r.in.Tonight.Duty = 0.01
+	r.temp(Tunnel, 0)
+	r.run(time.Hour)
+	assert.Zero(t, r.d.Outputs.Pump, "the plan gives none now")
+	r.in.Tonight.Duty, r.in.Tonight.Level = 1, -5
+	r.run(10 * time.Minute)
+	assert.Positive(t, r.d.Outputs.Pump, "all the time")
+}
+
+// Without the tunnel's probe heat goes by the difference while the greenhouse is cold,
+// without tank or battery none does, and the words say so.
+func TestWhatIsDoneUnseen(t *testing.T) {
+	t.Parallel()
+	r := coldNight(night.Advice{Way: night.Waiting, Why: night.AirUnseen})
+	r.s.Fitted.Places[Greenhouse] = true
+	r.lose(Tunnel, time.Hour)
+	r.temp(Greenhouse, 8)
+	r.run(10 * time.Minute)
+	assert.Zero(t, r.d.Outputs.Pump, "the greenhouse is warm")
+	r.temp(Greenhouse, -2)
+	r.run(10 * time.Minute)
+	assert.Positive(t, r.d.Outputs.Pump)
+	assert.Contains(t, TonightWords(r.in.Tonight, quantity.SI, time.UTC), "while the greenhouse is below the crop's minimum")
+
+	r = coldNight(night.Advice{Way: night.Waiting, Why: night.TankUnseen})
+	r.lose(Tank, time.Hour)
+	r.run(time.Hour)
+	assert.Zero(t, r.d.Outputs.Pump)
+	assert.Contains(t, TonightWords(r.in.Tonight, quantity.SI, time.UTC), "No heat is carried until the tank is known")
+
+	r = coldNight(night.Advice{Way: night.Waiting, Why: night.BatteryUnseen})
+	r.in.Meter.HasVolts = false
+	r.run(time.Hour)
+	assert.Zero(t, r.d.Outputs.Pump)
+	assert.Contains(t, TonightWords(r.in.Tonight, quantity.SI, time.UTC), "No heat is carried until the battery is known")
+}
+
+// A tunnel that is warm enough is said to be, not a tank that is cool.
+func TestWarmTunnelIsNoCoolTank(t *testing.T) {
+	t.Parallel()
+	r := coldNight(night.Advice{Way: night.Waiting, Why: night.JustBegun})
+	r.temp(Tunnel, 14)
+	r.step(60)
+	assert.Equal(t, WarmEnough.String(), r.d.Reason.String())
+}
+
 // What stands above comfort stands above the plan.
 func TestSafetyStandsAboveThePlan(t *testing.T) {
 	t.Parallel()

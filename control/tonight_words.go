@@ -53,7 +53,7 @@ func nightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
 	case a.Way == night.Unasked:
 		return ""
 	case a.Way == night.Waiting:
-		return fmt.Sprintf("No plan for the night: %s. The crop's minimum alone is kept, where the tank's heat is worth the battery.", a.Why)
+		return fmt.Sprintf("No plan for the night: %s. %s", a.Why, without(a.Why))
 	case a.Way == night.Levelled:
 		return fmt.Sprintf("No plan for the night: %s. The tunnel is held at %s, which heat and battery should hold until morning.",
 			a.Why, quantity.Celsius(a.Level).In(u))
@@ -64,6 +64,19 @@ func nightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
 	return fmt.Sprintf("%s; tunnel expected no colder than %s at %s (%s; %s without heat); battery %.0f %% → %.0f %%.",
 		lasts(s, zone), quantity.Celsius(s.Coldest).In(u), s.ColdestAt.In(zone).Format(clock), band(s, u),
 		quantity.Celsius(s.Unheated).In(u), 100*s.Charge, 100*s.ChargeEnd)
+}
+
+// without says what is done where nothing is planned.
+func without(why night.Doubt) string {
+	switch why {
+	case night.TankUnseen:
+		return "No heat is carried until the tank is known: have cover or another heat at hand."
+	case night.BatteryUnseen:
+		return "No heat is carried until the battery is known: have cover or another heat at hand."
+	case night.AirUnseen:
+		return "Heat is carried while the greenhouse is below the crop's minimum and the tank is warmer."
+	}
+	return "The crop's minimum alone is kept, where the tank's heat is worth the battery."
 }
 
 // band is between what the coldest falls on four nights of five.
@@ -92,6 +105,9 @@ func planWords(r Reason, a *night.Advice, u quantity.Units) string {
 		return ""
 	case r == NoNeed:
 		return fmt.Sprintf(" (expected no colder than %s)", quantity.Celsius(s.Unheated).In(u))
+	case r == Saving && a.Duty >= leastShare:
+		return fmt.Sprintf(" (between two runs of heat that is spent now: %.0f Wh left in the tank, about %.0f Wh wanted; no colder than %s at %s)",
+			s.Left, s.Needed, quantity.Celsius(s.Coldest).In(u), s.ColdestAt.Format(clock))
 	case r == Saving && !s.From.IsZero():
 		return fmt.Sprintf(" (next %s–%s: %.0f Wh left in the tank, about %.0f Wh wanted; no colder than %s at %s)",
 			s.From.Format(clock), s.To.Format(clock), s.Left, s.Needed, quantity.Celsius(s.Coldest).In(u), s.ColdestAt.Format(clock))

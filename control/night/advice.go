@@ -22,7 +22,8 @@ func (w Way) String() string {
 type Advice struct {
 	Way   Way
 	Duty  float64 // Planned: share of the coil's full conductance
-	Level float64 // Levelled: °C of tunnel air to hold
+	Level float64 // Levelled, or Planned with Hold: °C of tunnel air to hold
+	Hold  bool    // Planned: the air is so light that a duty means little between two looks at it
 	Cold  bool    // without heat the air would fall below the crop's minimum
 	Why   Doubt   // why there is no plan
 	Story Story

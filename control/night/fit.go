@@ -88,10 +88,15 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 	out = out[:0]
 	var n Now
 	var l link
+	light := t.light()
 	for k := 0; k+1 < len(w.slots); k++ {
 		a, b := &w.slots[k], &w.slots[k+1]
+		begins, ends := a.AirFirst, b.AirFirst
+		if light {
+			begins, ends = w.lately(k), a.Air
+		}
 		if k%piece == 0 {
-			n = Now{Tank: float64(a.TankFirst), Air: float64(a.AirFirst)}
+			n = Now{Tank: float64(a.TankFirst), Air: float64(begins)}
 		}
 		if w.fresh[k-k%piece] {
 			n.Bed = bed
@@ -103,7 +108,7 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 				out = append(out, 0)
 			}
 			if n.Air < t.VentOpens-1 {
-				out = append(out, (n.Air-float64(b.AirFirst))/airWidth)
+				out = append(out, (n.Air-float64(ends))/airWidth)
 			} else {
 				out = append(out, 0)
 			}
@@ -222,4 +227,12 @@ func (g *gauss) normal(f *Fit) {
 	}
 	g.h[figures][figures] += 1 / (bedPrior * bedPrior)
 	g.g[figures] += (f.bed0 - g.first) / (bedPrior * bedPrior)
+}
+
+// lately is the mean air of the slot before one, where all is known of it, else its own.
+func (w *week) lately(k int) float32 {
+	if k > 0 && w.whole[k-1] {
+		return w.slots[k-1].Air
+	}
+	return w.slots[k].Air
 }

@@ -3,8 +3,8 @@ package night
 import "math"
 
 // How far an hour's forecast by the twin may be off before it is not believed: the
-// tank by so many K or this share of what it changed, the air in its mean by so many K (runs shorter than a slot swing it). Not judged
-// where a vent may be open or the element tapers. Our choices: several times the usual
+// tank by so many K or this share of what it changed, the air in its mean by so many K (runs
+// shorter than a slot swing it). Not judged where a vent may be open or the element tapers. Our choices: several times the usual
 // error of a twin that fits.
 const (
 	tankOff  = 4.0
@@ -26,15 +26,22 @@ func (m *Mind) judge(now int64) {
 		}
 		w[k] = s
 	}
-	n := Now{Tank: float64(w[0].TankFirst), Air: float64(w[0].AirFirst), Bed: m.bed}
+	n, light := Now{Tank: float64(w[0].TankFirst), Air: float64(w[0].AirFirst), Bed: m.bed}, m.set.Twin.light()
+	if light {
+		n.Air = m.lately(now-piece-1, n.Air)
+	}
 	var l link
 	air, open := 0.0, false
 	for k := range piece {
 		a, b := &w[k], &w[k+1]
 		m.twin.after(&n, float64(a.House), float64(a.Sun), float64(a.Level), float64(a.Flow), float64(a.Power), &l)
 		n = l.end()
-		air += (n.Air - float64(b.AirFirst)) / piece
-		open = open || max(n.Air, float64(b.AirFirst)) > m.twin.VentOpens-1
+		ends := float64(b.AirFirst)
+		if light {
+			ends = float64(a.Air)
+		}
+		air += (n.Air - ends) / piece
+		open = open || max(n.Air, ends) > m.twin.VentOpens-1
 	}
 	last := &w[piece]
 	tank := n.Tank - float64(last.TankFirst)

@@ -235,3 +235,15 @@ func (p *Plan) Duty(step int) float64 {
 
 // Cost of the best plan.
 func (p *Plan) Cost() float64 { return p.cost }
+
+// air that the best plan ends a step with, by the outlook's course.
+func (p *Plan) air(step int) float64 {
+	n := p.start
+	var l link
+	for k := range min(step+1, p.steps) {
+		flow, power, _ := p.drive.shares(p.Duty(k))
+		p.twin.after(&n, p.course.House[k], p.course.Sun[k], p.course.level(k), flow, power, &l)
+		n = l.end()
+	}
+	return n.Air
+}

@@ -7,7 +7,19 @@ const margin = 0.1
 
 // start of the twin by a sample.
 func (m *Mind) start(s *Sample) Now {
-	return Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
+	n := Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
+	if m.set.Twin.light() {
+		n.Air = m.lately(slotOf(s.Time), s.Air)
+	}
+	return n
+}
+
+// lately is the mean air of the slot before one, where it is known, else what is.
+func (m *Mind) lately(slot int64, air float64) float64 {
+	if s := m.memory.find(slot - 1); s != nil && known(float64(s.Air)) {
+		return float64(s.Air)
+	}
+	return air
 }
 
 // aim of a plan but for its price.

@@ -21,7 +21,8 @@ type Settings struct {
 	Budget int
 }
 
-// What Usual goes by: a tank that keeps its heat for a day is worth a look further ahead;
+// What Usual goes by: a tank that keeps its heat for a day is worth a look further ahead,
+// but not beside light air, which the twin knows too poorly to wait a day for its word;
 // one that holds a part of a night's heat, and not all, is worth weighing several pasts,
 // which otherwise gain nothing for eight times the work. A night is taken as so many
 // hours at so many K between tunnel and greenhouse, a warm tank as so many K over the
@@ -39,6 +40,9 @@ func Usual(t Twin) Settings {
 	s := Settings{Twin: t, Every: 6, Horizon: 144, Scenarios: 1, Budget: 40, Thrift: 0.03, Learn: true}
 	if t.TankLoss <= 0 || t.Tank/t.TankLoss > keepsFor {
 		s.Horizon, s.Thrift = 216, 0.2
+	}
+	if t.light() {
+		s.Horizon, s.Thrift = 108, 0.1
 	}
 	if part := t.Tank * warmTank / (t.Cover * nightAcross * nightFor); part > someHeat && part < allHeat {
 		s.Scenarios, s.Shared = 8, 24

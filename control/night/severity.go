@@ -2,7 +2,7 @@ package night
 
 // severity follows how hard the season is: the mean of what a course without heat
 // would cost, and of how many of its steps are too cold, over about two weeks.
-type severity struct{ cost, cold, weight float64 }
+type severity struct{ cost, cold float64 }
 
 // twoWeeks in slots.
 const twoWeeks = 14 * slotsADay
@@ -10,9 +10,8 @@ const twoWeeks = 14 * slotsADay
 // add takes in a course of so many slots' time.
 func (s *severity) add(cost, cold float64, slots int) {
 	share := float64(slots) / twoWeeks
-	s.cost += share * (cost - s.cost*1)
-	s.cold += share * (cold - s.cold*1)
-	s.weight += share * (1 - s.weight)
+	s.cost += share * (cost - s.cost)
+	s.cold += share * (cold - s.cold)
 }
 
 // price of a step at full power, K². A constant one is right in one climate and poor
@@ -24,6 +23,7 @@ func (s *severity) price(dear float64) float64 {
 	return min(max(dear*s.cost/s.cold, least), most)
 }
 
+// The price is kept between these, K². They have no source.
 const (
 	least = 0.02
 	most  = 4.0

@@ -16,12 +16,14 @@ const (
 // tell rolls the best plan over the outlook's course and puts it into figures. at is
 // the time at which the plan begins.
 func (p *Plan) tell(at time.Time, from int) Story {
-	s := Story{Coldest: 99, Unheated: 99, Left: 0}
+	s := Story{Coldest: 99, Unheated: 99}
 	n, bare := p.start, p.start
 	var l, cold link
-	s.Charge = n.Charge / p.twin.Capacity
-	s.Left = max(0, n.Tank-n.Air-useful) * p.twin.Tank / 3600
-	for k := range p.steps {
+	for k := range p.ends(from) {
+		if k <= from {
+			s.Charge = n.Charge / p.twin.Capacity
+			s.Left = max(0, n.Tank-n.Air-useful) * p.twin.Tank / 3600
+		}
 		duty := p.Duty(k)
 		flow, power, _ := p.drive.shares(duty)
 		p.twin.after(&n, p.course.House[k], p.course.Sun[k], p.course.level(k), flow, power, &l)
@@ -51,7 +53,7 @@ func (p *Plan) tell(at time.Time, from int) Story {
 func (p *Plan) coldest(from int, warmer float64) float64 {
 	n, low := p.start, math.Inf(1)
 	var l link
-	for k := range p.steps {
+	for k := range p.ends(from) {
 		flow, power, _ := p.drive.shares(p.Duty(k))
 		p.twin.after(&n, p.course.House[k]+warmer, p.course.Sun[k], p.course.level(k), flow, power, &l)
 		if n = l.end(); k >= from {
@@ -97,4 +99,18 @@ func (s *Story) spell(end time.Time, duty float64) {
 	case !begin.After(s.To.Add(Step * time.Second)):
 		s.To = end
 	}
+}
+
+// ends is with which step a story that is told at one ends: the night's that is on or comes
+// next, an hour and a half after its sunrise.
+func (p *Plan) ends(from int) int {
+	night := false
+	for k := from; k < p.steps; k++ {
+		light := p.course.Sun[k] > dim
+		if night && light {
+			return min(p.steps, k+morning)
+		}
+		night = night || !light
+	}
+	return p.steps
 }
