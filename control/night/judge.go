@@ -2,10 +2,10 @@ package night
 
 import "math"
 
-// How far an hour's forecast by the twin may be off before it is not believed: the
-// tank by so many K or this share of what it changed, the air in its mean by so many K (runs
-// shorter than a slot swing it). Not judged where a vent may be open or the element tapers. Our choices: several times the usual
-// error of a twin that fits.
+// How far an hour's forecast by the twin may be off before it is not believed: the tank by
+// so many K or this share of what it changed, the air in its mean by so many K (runs
+// shorter than a slot swing it). Not judged where a vent may be open or the element
+// tapers. Our choices: several times the usual error of a twin that fits.
 const (
 	tankOff  = 4.0
 	airOff   = 3.5
