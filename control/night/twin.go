@@ -90,10 +90,7 @@ func (t *Twin) vented(house, g, a11, a22, r1, r2 float64) float64 {
 // end is where a link leaves the twin.
 func (l *link) end() Now { return Now{Tank: l.tank, Air: l.air, Bed: l.bed, Charge: l.charge} }
 
-// quick is the time constant of air, by its cover and bed, below which it is light: a run
-// of minutes swings it by many K, and a slot's mean says more of it than a moment does, s.
-// Our choice.
-const quick = 900.0
-
-// light says that the tunnel's air is.
-func (t *Twin) light() bool { return t.Air < quick*(t.Cover+t.BedToAir) }
+// light says that the tunnel's air follows cover and bed within one of the twin's steps: a
+// run of minutes swings it by many K, and a slot's mean says more of it than a moment does.
+// Where that begins is our choice.
+func (t *Twin) light() bool { return t.Air < Step*(t.Cover+t.BedToAir) }
