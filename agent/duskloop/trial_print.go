@@ -70,7 +70,10 @@ func printTrial(out io.Writer, all []judged, u quantity.Units) {
 			fmt.Fprintln(out, versus(&all[k], &all[i]))
 		}
 	}
-	fmt.Fprintln(out, "\nHot liquid scalds, and a sealed vessel can burst: heat only in a vented one, with a thermal cut-out.")
+	fmt.Fprintln(out, "\nThe errors are those of the readings' scatter. A volume wrong by 1 % makes every power wrong by 1 %, a probe\n"+
+		"that reads a kelvin too high shifts it by the standing loss of a kelvin; between runs with one vessel and\n"+
+		"one pair of probes both drop out.")
+	fmt.Fprintln(out, "Hot liquid scalds, and a sealed vessel can burst: heat only in a vented one, with a thermal cut-out.")
 }
 
 // atFull says at what light a power under the sun is stated.
@@ -91,9 +94,9 @@ const btuPerHour = 3600 / 1055.056
 func lossWords(j *judged, u quantity.Units) string {
 	if u == quantity.US {
 		per := btuPerHour / 1.8
-		return fmt.Sprintf("%.2f ± %.2f Btu/h for each °F over the air", j.Loss*per, j.LossError*per)
+		return fmt.Sprintf("%.3g ± %.1g Btu/h for each °F over the air", j.Loss*per, j.LossError*per)
 	}
-	return fmt.Sprintf("%.2f ± %.2f W for each K over the air", j.Loss, j.LossError)
+	return fmt.Sprintf("%.3g ± %.1g W for each K over the air", j.Loss, j.LossError)
 }
 
 // versus compares two runs in a sentence.
