@@ -71,9 +71,6 @@ func TestPictureOfADay(t *testing.T) {
 
 // A season, read once a minute.
 func TestPictureOfASeason(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a season takes some seconds")
-	}
 	t.Parallel()
 	tr := trial(212, ByRules)
 	tr.File.Daemon.Period = quantity.Span(time.Minute)

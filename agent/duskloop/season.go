@@ -22,7 +22,7 @@ type seasonCommand struct {
 	Seed    uint64   `help:"Seed of probe errors and invented weather." default:"1"`
 	Doubt   int      `help:"So many more plans that believe figures wrong at random by up to 25 %, and read the battery wrong by up to 10 %." placeholder:"N"`
 	JSON    bool     `help:"Print JSON." name:"json"`
-	SVG     string   `help:"Draw the coldest night, a small picture for each policy, into this file too." name:"svg" placeholder:"FILE"`
+	SVG     string   `help:"Draw one of the coldest nights, a small picture for each policy, into this file too." name:"svg" placeholder:"FILE"`
 }
 
 // Run flies a winter, 1 October to 30 April, by each policy asked for.
@@ -70,7 +70,7 @@ func (c *seasonCommand) tell(s *session, f *config.File, b season.Bench, names [
 	return printSeason(s.out, f, flights, doubted)
 }
 
-// drawNight writes the coldest night into a file.
+// drawNight writes one of the coldest nights into a file.
 func drawNight(file *replacement, f *config.File, over season.Span, flights []season.Flight) error {
 	p, err := agent.BesideNights(f, over, flights)
 	if err != nil {

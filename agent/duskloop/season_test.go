@@ -210,9 +210,6 @@ func TestSeasonRefuses(t *testing.T) {
 
 // The whole command over a whole invented winter of the demonstration, in its units.
 func TestSeasonOfAWholeWinter(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a winter takes some seconds")
-	}
 	t.Parallel()
 	code, out, err := run(t, "season", "--policy", "off")
 	require.NoError(t, err)

@@ -16,7 +16,7 @@ type trialCommand struct {
 	Files    []string `arg:"" name:"file" help:"Runs as CSV, each with columns time (s or RFC 3339), liquid_c or liquid_f, air_c or air_f, and, where the power changed, on (0 to 1), panel_v or irradiance (W/m2)."`
 	Volume   string   `help:"Liquid in the vessel, as '4 L' or '1 gal'." required:"" placeholder:"VOLUME"`
 	Glycerin float64  `help:"Share of glycerin in it by weight, 0 to 0.6." default:"0"`
-	Vessel   float64  `help:"Heat that the vessel itself takes, J/K: 0.5 kJ for each kg of steel, 0.9 of aluminium, 0.8 of glass and K." default:"0" placeholder:"J/K"`
+	Vessel   float64  `help:"Heat that the vessel itself takes, J/K: 0.5 kJ for each kg of steel, 0.9 of aluminium, 0.8 of glass and K (from memory, unverified)." default:"0" placeholder:"J/K"`
 	Units    string   `help:"us or si, for the text." enum:"us,si" default:"si"`
 	JSON     bool     `help:"Print JSON." name:"json"`
 }

@@ -163,7 +163,7 @@ func (p *page) cell(x *Way, air, tank reach) {
 	f.limit(p.Minimum, "minimum", p.degrees)
 	p.y += cellBetween
 	p.field("way tank-panel", tank.low, tank.high, cellTank).line(x.Tank, tankHand, p.degrees)
-	p.runs(x.Pump)
+	p.runs(x.Pump, ink)
 	p.cellHours()
 }
 
@@ -180,22 +180,6 @@ func (f *panel) cold(t *Trace, level float64) {
 		d.WriteString("Z")
 	}
 	f.g.add("path", "class", "cold", "d", d.String(), "fill", coldFill, "fill-opacity", "0.55")
-}
-
-// runs draws when the pump ran, on a lane without words.
-func (p *page) runs(l *Lane) {
-	top := p.y
-	p.y += laneHeight
-	g := p.root.add("g", "class", "lane")
-	p.shade(g, top, p.y)
-	p.grid(g, top, p.y)
-	var d pen
-	for _, s := range l.spans {
-		d.box(p.x(s.from), top, max(p.x(s.to), p.x(s.from)+0.3), p.y)
-	}
-	if d.Len() > 0 {
-		g.add("path", "class", "held", "d", d.String(), "fill", ink)
-	}
 }
 
 // cellHours names the hours below a cell.

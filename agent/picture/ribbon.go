@@ -37,8 +37,14 @@ func (p *page) shareText() string {
 
 // lane draws one lane below its words.
 func (p *page) lane(l *Lane, colour string) {
-	full := p.full(l)
 	p.laneWords(l)
+	if g, full := p.runs(l, colour), p.full(l); full > 0 {
+		words(g, p.right+4, p.y, "start", lasting(full))
+	}
+}
+
+// runs draws a lane's bars, without words.
+func (p *page) runs(l *Lane, colour string) *node {
 	top := p.y
 	p.y += laneHeight
 	g := p.root.add("g", "class", "lane")
@@ -48,13 +54,11 @@ func (p *page) lane(l *Lane, colour string) {
 	for _, s := range l.spans {
 		d.box(p.x(s.from), top, max(p.x(s.to), p.x(s.from)+0.3), p.y)
 	}
-	p.outline(&d, l, full)
+	p.outline(&d, l, p.full(l))
 	if d.Len() > 0 {
 		g.add("path", "class", "held", "d", d.String(), "fill", colour)
 	}
-	if full > 0 {
-		words(g, p.right+4, p.y, "start", lasting(full))
-	}
+	return g
 }
 
 // outline goes round the bars of neighbouring buckets in one stroke, which is half

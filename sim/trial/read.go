@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -74,11 +75,7 @@ func heading(head []string) (places, error) {
 	of := make(places)
 	for i, name := range head {
 		name = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(name, "\ufeff")))
-		known := false
-		for _, c := range columns {
-			known = known || c == name
-		}
-		if _, twice := of[name]; twice || !known {
+		if _, twice := of[name]; twice || !slices.Contains(columns, name) {
 			return nil, fmt.Errorf("%w: column %q is not one of %s, or stands twice", ErrFile, name, strings.Join(columns, ", "))
 		}
 		of[name] = i
