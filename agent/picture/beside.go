@@ -60,7 +60,7 @@ func (b *Beside) Write(w io.Writer) error {
 		Minimum: Level{{From: b.From, V: b.Minimum}},
 	}
 	p := titled(s, b.heading()+", "+s.span()+" (simulated)", b.description(s))
-	p.top(b.heading(), s.span()+"; "+s.clock())
+	p.top(b.heading(), s.span()+"; "+s.clock(), p.tag())
 	p.besideKey()
 	b.cells(p)
 	p.besideFooter(b.Why)
@@ -108,10 +108,7 @@ func (p *page) besideKey() {
 func (p *page) besideFooter(why string) {
 	text := why + " Shaded: sunset to sunrise. " +
 		"Upper scale: air, lower: tank, " + p.unit() + "."
-	for _, line := range wrap(text, small, width-2*margin, 0) {
-		p.y += row
-		words(p.root, margin, p.y-3, "start", line)
-	}
+	p.footnote(text)
 }
 
 // cells draws the ways, two in a row.

@@ -9,24 +9,24 @@ type sample struct {
 }
 
 // key shows samples with their names, in as many rows as they need.
-func (p *page) key(all ...sample) {
+func (c *canvas) key(all ...sample) {
 	x := margin
-	p.y += row - 4
+	c.y += row - 4
 	for _, s := range all {
-		p.sample(&x, s)
+		c.sample(&x, s)
 	}
-	p.y += 7
+	c.y += 7
 }
 
-func (p *page) sample(x *float64, s sample) {
+func (c *canvas) sample(x *float64, s sample) {
 	w := dash + 4 + textWidth(s.name, small, false)
 	if *x > margin && *x+w > width-margin {
 		*x = margin
-		p.y += row
+		c.y += row
 	}
-	d := "M" + fine(*x) + " " + fine(p.y-3.5) + "h" + num(dash)
-	p.root.add("path", append([]string{"d", d}, s.attrs...)...)
-	words(p.root, *x+dash+4, p.y, "start", s.name)
+	d := "M" + fine(*x) + " " + fine(c.y-3.5) + "h" + num(dash)
+	c.root.add("path", append([]string{"d", d}, s.attrs...)...)
+	words(c.root, *x+dash+4, c.y, "start", s.name)
 	*x += w + 10
 }
 

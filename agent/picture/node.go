@@ -29,6 +29,15 @@ func (n *node) set(pairs ...string) {
 	}
 }
 
+// change gives an attribute that is set another value.
+func (n *node) change(name, value string) {
+	for i := range n.attr {
+		if n.attr[i].Name.Local == name {
+			n.attr[i].Value = value
+		}
+	}
+}
+
 // write writes the node and all below it, an element a line; text keeps its own.
 func (n *node) write(w io.Writer) error {
 	e := xml.NewEncoder(w)

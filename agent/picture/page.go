@@ -1,103 +1,26 @@
 package picture
 
-import (
-	"encoding/xml"
-	"io"
-	"time"
-)
+import "time"
 
-// Lengths, in units of the picture. Chosen: the width of a common telephone, and
-// letters that are no smaller there than ten CSS pixels.
-const (
-	width  = 390.0
-	margin = 8.0
-	left   = 34.0  // of what is drawn over time
-	right  = 322.0 // beyond it lines have their names
-	small  = 10.0  // letters
-	big    = 14.0
-	row    = 13.0 // from one line of text to the next
-)
-
-// Tones. Each is there to please; its lightness and its shape carry the meaning.
-const (
-	ink    = "#1f1f1f"
-	faint  = "#c9c9c9"
-	night  = "#d9dde6"
-	doubt  = "#9fb0c9"
-	paper  = "#ffffff"
-	strong = "#26384d"
-)
-
-// page is a sheet while it is drawn, from the top down.
+// page is a sheet while it is drawn: a canvas whose x axis is time.
 type page struct {
 	*Sheet
-	root  *node
-	y     float64 // where the next thing begins
+	*canvas
 	marks []timeMark
-
-	left, right float64 // of what is drawn over time
 }
 
 func newPage(s *Sheet) *page { return titled(s, s.title(), s.description()) }
 
 // titled is a page with other words for what it is.
 func titled(s *Sheet, title, description string) *page {
-	root := &node{name: "svg"}
-	p := &page{Sheet: s, root: root, marks: timeMarks(s.Frame, right-left), left: left, right: right}
-	root.set("xmlns", "http://www.w3.org/2000/svg", "viewBox", "", "role", "img", "aria-labelledby", "title desc",
-		"font-family", "sans-serif", "font-size", num(small), "fill", ink)
-	root.add("title", "id", "title").text = title
-	root.add("desc", "id", "desc").text = description
-	root.add("rect", "width", "100%", "height", "100%", "fill", paper)
-	return p
-}
-
-// write closes the page at the height it has come to.
-func (p *page) write(w io.Writer) error {
-	for i := range p.root.attr {
-		if p.root.attr[i].Name.Local == "viewBox" {
-			p.root.attr[i].Value = "0 0 " + num(width) + " " + num(p.y+margin)
-		}
-	}
-	if _, err := io.WriteString(w, xml.Header); err != nil {
-		return err
-	}
-	return p.root.write(w)
+	return &page{Sheet: s, canvas: newCanvas(title, description), marks: timeMarks(s.Frame, right-left)}
 }
 
 // x is where a time stands.
 func (p *page) x(t time.Time) float64 { return p.left + p.share(t)*(p.right-p.left) }
 
-// words puts one line of text with its baseline at y.
-func words(to *node, x, y float64, anchor, text string, more ...string) *node {
-	t := to.add("text", "x", num(x), "y", num(y))
-	if anchor != "start" {
-		t.set("text-anchor", anchor)
-	}
-	t.set(more...)
-	t.text = text
-	return t
-}
-
 // header says what this is.
-func (p *page) header() { p.top(p.head(), p.span()+"; "+p.clock()) }
-
-// top writes a heading in as many lines as it needs, and what stands below it.
-func (p *page) top(heading, below string) {
-	p.y = margin + big - 2
-	room := width - 2*margin
-	for i, line := range wrap(heading, big, (room-p.tag())/boldWider, 0) {
-		if i > 0 {
-			p.y += big + 3
-		}
-		words(p.root, margin, p.y, "start", line, "font-size", num(big), "font-weight", "bold")
-	}
-	for _, line := range wrap(below, small, room, 0) {
-		p.y += row + 2
-		words(p.root, margin, p.y, "start", line)
-	}
-	p.y += 6
-}
+func (p *page) header() { p.top(p.head(), p.span()+"; "+p.clock(), p.tag()) }
 
 // tag marks a simulated picture at its upper right, and returns the room it takes.
 func (p *page) tag() float64 {

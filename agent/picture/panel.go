@@ -1,68 +1,22 @@
 package picture
 
-// hand is how a line is drawn: no two alike in both width and dashes.
-type hand struct{ colour, width, dash string }
-
-// hands are those of the lines in one panel, in order.
-var hands = []hand{
-	{"#14532d", "2.2", ""},
-	{"#2f6db5", "1.3", "7 3"},
-	{"#3d3d3d", "1.4", "1.6 2.4"},
-	{"#8a5a00", "1.3", "8 2.5 1.6 2.5"},
-}
-
-var (
-	tankHand  = hand{"#8c2f1b", "2", ""}
-	limitHand = hand{"#000000", "0.9", "4 2"}
-)
-
-func (h hand) attrs() []string {
-	a := []string{"fill", "none", "stroke", h.colour, "stroke-width", h.width, "stroke-linejoin", "round"}
-	if h.dash != "" {
-		a = append(a, "stroke-dasharray", h.dash)
-	}
-	return a
-}
-
 // panel is a field over time with a scale of its own.
 type panel struct {
 	*page
-	g           *node
-	low, high   float64
-	top, bottom float64
-}
-
-// heading begins a panel: what it is, and its unit.
-func (p *page) heading(text string) {
-	p.y += row
-	words(p.root, margin, p.y-3, "start", text, "font-weight", "bold")
-	p.y += 4
+	scale
 }
 
 // field lays out a panel for values between low and high, with nights, grid and
 // the scale at its left.
 func (p *page) field(name string, low, high, height float64) *panel {
-	a, b, step := valueTicks(low, high, min(int(height/12.5), 6))
-	f := &panel{page: p, low: a, high: b, top: p.y, bottom: p.y + height}
+	t := valueTicks(low, high, min(int(height/12.5), 6))
+	f := &panel{page: p, scale: scale{low: t.low, high: t.high, top: p.y, bottom: p.y + height}}
 	f.g = p.root.add("g", "class", name)
 	p.shade(f.g, f.top, f.bottom)
 	p.grid(f.g, f.top, f.bottom)
-	var lines pen
-	labels := f.g.add("g", "text-anchor", "end", "class", "scale")
-	for i := 0; a+float64(i)*step <= b+step/1e6; i++ {
-		v := a + float64(i)*step
-		lines.move(p.left, f.at(v))
-		lines.WriteString("H" + num(p.right))
-		words(labels, p.left-4, f.at(v)+3.5, "start", trimmed(v, 3))
-	}
-	f.g.add("path", "class", "values", "d", lines.String(), "stroke", faint, "stroke-width", "0.6")
+	p.values(&f.scale, t)
 	p.y += height + 4
 	return f
-}
-
-// at is where a value stands.
-func (f *panel) at(v float64) float64 {
-	return f.bottom - (v-f.low)/(f.high-f.low)*(f.bottom-f.top)
 }
 
 // shade darkens the nights.
@@ -86,31 +40,20 @@ func (p *page) grid(to *node, top, bottom float64) {
 		d.WriteString("V" + fine(bottom))
 	}
 	to.add("path", "d", d.String(), "stroke", faint, "stroke-width", "0.6")
-	to.add("rect", "x", num(p.left), "y", num(top), "width", num(p.right-p.left), "height", num(bottom-top),
-		"fill", "none", "stroke", "#8d8d8d", "stroke-width", "0.6")
+	p.border(to, top, bottom)
 }
 
-// line draws a trace, each run by itself; a value between two gaps is a dot. Lines
-// end square, so that they do not reach into a gap.
+// line draws a trace, each run by itself.
 func (f *panel) line(t *Trace, h hand, in func(float64) float64) {
-	var d, dots pen
+	var all [][]place
 	for _, run := range t.runs() {
-		if len(run) == 1 {
-			dots.move(f.x(run[0].At), f.at(in(run[0].V)))
-			dots.WriteString("h0")
-			continue
+		var at []place
+		for _, p := range run {
+			at = append(at, place{f.x(p.At), f.at(in(p.V))})
 		}
-		d.move(f.x(run[0].At), f.at(in(run[0].V)))
-		for _, p := range run[1:] {
-			d.line(f.x(p.At), f.at(in(p.V)))
-		}
+		all = append(all, at)
 	}
-	if d.Len() > 0 {
-		f.g.add("path", append([]string{"class", t.Name, "d", d.String()}, h.attrs()...)...)
-	}
-	if dots.Len() > 0 {
-		f.g.add("path", "class", t.Name+" dots", "d", dots.String(), "stroke", h.colour, "stroke-width", h.width, "stroke-linecap", "round")
-	}
+	f.strokes(t.Name, all, h)
 }
 
 // band fills what a trace may truly be.
@@ -133,9 +76,6 @@ func (f *panel) band(t *Trace, in func(float64) float64) {
 		f.g.add("path", "class", t.Name+" band", "d", d.String(), "fill", doubt, "fill-opacity", "0.6")
 	}
 }
-
-// within is at, kept inside the panel.
-func (f *panel) within(v float64) float64 { return min(max(f.at(v), f.top), f.bottom) }
 
 // limit draws a level as steps.
 func (f *panel) limit(l Level, name string, in func(float64) float64) {

@@ -46,7 +46,7 @@ type Step struct {
 }
 
 // ErrNothing says that there is nothing to draw.
-var ErrNothing = errors.New("nothing is known in this time range")
+var ErrNothing = errors.New("nothing is known that could be drawn")
 
 // Write writes the picture.
 func (s *Sheet) Write(w io.Writer) error {

@@ -1,32 +1,6 @@
 package picture
 
-import (
-	"math"
-	"time"
-)
-
-// round are steps that a reader counts by.
-var round = [...]float64{1, 2, 2.5, 5, 10}
-
-// valueTicks widens a range to round numbers and divides it into at most most
-// steps: the widened ends and the step.
-func valueTicks(low, high float64, most int) (float64, float64, float64) {
-	if high-low < 2 { // of whatever unit: noise is not magnified to a mountain
-		mid := (low + high) / 2
-		low, high = mid-1, mid+1
-	}
-	power := math.Pow(10, math.Floor(math.Log10((high-low)/float64(most))))
-	for {
-		for _, r := range round {
-			step := r * power
-			a, b := math.Floor(low/step)*step, math.Ceil(high/step)*step
-			if (b-a)/step <= float64(most)+1e-9 {
-				return a, b, step
-			}
-		}
-		power *= 10
-	}
-}
+import "time"
 
 // pace is a distance between marks of the time axis: minutes, days or months.
 type pace struct{ minutes, days, months int }

@@ -116,10 +116,7 @@ func (p *page) footer() {
 	if p.NightsKnown && (!p.Daily() || len(p.Hours.columns()) > 0) {
 		text = "Shaded: sunset to sunrise. " + text
 	}
-	for _, line := range wrap(text+p.ended()+p.missing(), small, width-2*margin, 0) {
-		p.y += row
-		words(p.root, margin, p.y-3, "start", line)
-	}
+	p.footnote(text + p.ended() + p.missing())
 }
 
 // ended tells of lines that stop before the picture does.
