@@ -46,14 +46,16 @@ var cellTunnel = hand{"#14532d", "1.2", ""}
 const coldFill = "#b3261e"
 
 // Write writes the picture.
-func (b *Beside) Write(w io.Writer) error {
+func (b *Beside) Write(w io.Writer) error { return asFile(w, b) }
+
+func (b *Beside) drawn() (*canvas, error) {
 	for _, x := range b.Ways {
 		if !x.Tunnel.Known() || !x.House.Known() || !x.Tank.Known() {
-			return ErrNothing
+			return nil, ErrNothing
 		}
 	}
 	if len(b.Ways) == 0 {
-		return ErrNothing
+		return nil, ErrNothing
 	}
 	s := &Sheet{
 		Frame: b.Frame, Place: b.Place, Simulated: true, Units: b.Units, NightsKnown: true, Nights: b.Nights,
@@ -64,7 +66,7 @@ func (b *Beside) Write(w io.Writer) error {
 	p.besideKey()
 	b.cells(p)
 	p.besideFooter(b.Why)
-	return p.write(w)
+	return p.done(), nil
 }
 
 func (b *Beside) heading() string {

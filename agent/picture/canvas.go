@@ -1,10 +1,5 @@
 package picture
 
-import (
-	"encoding/xml"
-	"io"
-)
-
 // Lengths, in units of the picture. Chosen: the width of a common telephone, and
 // letters that are no smaller there than ten CSS pixels.
 const (
@@ -45,18 +40,10 @@ func newCanvas(title, description string) *canvas {
 	return &canvas{root: root, left: left, right: right}
 }
 
-// close gives the picture the height it has come to.
-func (c *canvas) close() {
+// done gives the picture the height it has come to.
+func (c *canvas) done() *canvas {
 	c.root.change("viewBox", "0 0 "+num(width)+" "+num(c.y+margin))
-}
-
-// write closes the picture and writes it as a file of its own.
-func (c *canvas) write(w io.Writer) error {
-	c.close()
-	if _, err := io.WriteString(w, xml.Header); err != nil {
-		return err
-	}
-	return c.root.write(w)
+	return c
 }
 
 // words puts one line of text with its baseline at y.

@@ -49,9 +49,11 @@ type Step struct {
 var ErrNothing = errors.New("nothing is known that could be drawn")
 
 // Write writes the picture.
-func (s *Sheet) Write(w io.Writer) error {
+func (s *Sheet) Write(w io.Writer) error { return asFile(w, s) }
+
+func (s *Sheet) drawn() (*canvas, error) {
 	if !s.any() {
-		return ErrNothing
+		return nil, ErrNothing
 	}
 	p := newPage(s)
 	p.header()
@@ -65,7 +67,7 @@ func (s *Sheet) Write(w io.Writer) error {
 	p.ribbon()
 	p.axis()
 	p.footer()
-	return p.write(w)
+	return p.done(), nil
 }
 
 // any says whether anything was given at all.
