@@ -62,7 +62,7 @@ func (b *Beside) drawn() (*canvas, error) {
 		Minimum: Level{{From: b.From, V: b.Minimum}},
 	}
 	p := titled(s, b.heading()+", "+s.span()+" (simulated)", b.description(s))
-	p.top(b.heading(), s.span()+"; "+s.clock(), p.tag())
+	p.titles(b.heading(), s.span()+"; "+s.clock(), p.tag())
 	p.besideKey()
 	b.cells(p)
 	p.besideFooter(b.Why)
@@ -100,9 +100,9 @@ func (x *Way) caption(s *Sheet) []string {
 
 func (p *page) besideKey() {
 	p.key(append([]sample{
-		{"tunnel", cellTunnel.attrs()}, {"greenhouse", hands[1].attrs()}, {"tank", tankHand.attrs()},
-		{"too cold", []string{"stroke", coldFill, "stroke-opacity", "0.55", "stroke-width", "8"}},
-		{"pump ran", []string{"stroke", ink, "stroke-width", "6"}},
+		{"tunnel", cellTunnel.attrs(), nil}, {"greenhouse", hands[1].attrs(), nil}, {"tank", tankHand.attrs(), nil},
+		{"too cold", []string{"stroke", coldFill, "stroke-opacity", "0.55", "stroke-width", "8"}, nil},
+		{"pump ran", []string{"stroke", ink, "stroke-width", "6"}, nil},
 	}, p.minimumSample()...)...)
 	p.y += 2
 }
@@ -128,9 +128,6 @@ func (b *Beside) cells(p *page) {
 		bottom = p.y
 	}
 }
-
-// span of values on an axis.
-type reach struct{ low, high float64 }
 
 // ranges are the least and the greatest of all ways, so that every cell has one scale.
 func (b *Beside) ranges(s *Sheet) (air, tank reach) {

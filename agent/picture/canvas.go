@@ -57,9 +57,9 @@ func words(to *node, x, y float64, anchor, text string, more ...string) *node {
 	return t
 }
 
-// top writes a heading in as many lines as it needs, the first shorter by taken, and
+// titles writes a heading in as many lines as it needs, the first shorter by taken, and
 // what stands below it.
-func (c *canvas) top(heading, below string, taken float64) {
+func (c *canvas) titles(heading, below string, taken float64) {
 	c.y = margin + big - 2
 	room := width - 2*margin
 	for i, line := range wrap(heading, big, (room-taken)/boldWider, 0) {

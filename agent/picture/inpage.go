@@ -18,6 +18,7 @@ type Picture interface {
 var (
 	_ Picture = (*Sheet)(nil)
 	_ Picture = (*Beside)(nil)
+	_ Picture = (*Curves)(nil)
 )
 
 // asFile draws a picture and writes it as a file of its own.

@@ -2,10 +2,12 @@ package picture
 
 const dash = 22.0 // length of a sample
 
-// sample is one entry of a key: how something is drawn, and its name.
+// sample is one entry of a key: how something is drawn, and its name. Where nothing is
+// drawn by put it is a stroke.
 type sample struct {
 	name  string
 	attrs []string
+	put   shape
 }
 
 // key shows samples with their names, in as many rows as they need.
@@ -19,14 +21,21 @@ func (c *canvas) key(all ...sample) {
 }
 
 func (c *canvas) sample(x *float64, s sample) {
-	w := dash + 4 + textWidth(s.name, small, false)
+	name := fit(s.name, small, width-2*margin-dash-4, false)
+	w := dash + 4 + textWidth(name, small, false)
 	if *x > margin && *x+w > width-margin {
 		*x = margin
 		c.y += row
 	}
-	d := "M" + fine(*x) + " " + fine(c.y-3.5) + "h" + num(dash)
-	c.root.add("path", append([]string{"d", d}, s.attrs...)...)
-	words(c.root, *x+dash+4, c.y, "start", s.name)
+	var d pen
+	if s.put != nil {
+		s.put(&d, *x+dash/2, c.y-3.5)
+	} else {
+		d.move(*x, c.y-3.5)
+		d.WriteString("h" + num(dash))
+	}
+	c.root.add("path", append([]string{"d", d.String()}, s.attrs...)...)
+	words(c.root, *x+dash+4, c.y, "start", name)
 	*x += w + 10
 }
 
@@ -40,22 +49,22 @@ func (p *page) minimumSample() []sample {
 	if n > 1 {
 		text += ", later " + p.said(p.Minimum[n-1].V)
 	}
-	return []sample{{text, limitHand.attrs()}}
+	return []sample{{text, limitHand.attrs(), nil}}
 }
 
 // batteryHeading begins the battery's panel, with its key.
 func (p *page) batteryHeading() {
 	p.heading("Battery, % charged")
 	all := []sample{
-		{"taken for true", hands[0].attrs()},
-		{"may lie within", []string{"stroke", doubt, "stroke-opacity", "0.6", "stroke-width", "8"}},
+		{"taken for true", hands[0].attrs(), nil},
+		{"may lie within", []string{"stroke", doubt, "stroke-opacity", "0.6", "stroke-width", "8"}, nil},
 	}
 	if r := p.Reserve; r.Known() {
 		text := "reserve " + saidPercent(r.least.V)
 		if most := saidPercent(r.most.V); most != saidPercent(r.least.V) {
 			text += " to " + most
 		}
-		all = append(all, sample{text, limitHand.attrs()})
+		all = append(all, sample{text, limitHand.attrs(), nil})
 	}
 	p.key(all...)
 }

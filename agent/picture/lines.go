@@ -82,7 +82,7 @@ func (p *page) airHeading(known []drawn) string {
 func (p *page) airKey(known []drawn) {
 	var all []sample
 	for _, t := range known {
-		all = append(all, sample{t.Name, t.attrs()})
+		all = append(all, sample{t.Name, t.attrs(), nil})
 	}
 	p.key(append(all, p.minimumSample()...)...)
 }

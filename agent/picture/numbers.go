@@ -46,3 +46,77 @@ func (t ticks) marks() []float64 {
 func (t ticks) label(v float64) string {
 	return trimmed(v, max(1-int(math.Floor(math.Log10(t.step))), 0))
 }
+
+// reach is from the least to the greatest.
+type reach struct{ low, high float64 }
+
+// nowhere is the reach of nothing.
+func nowhere() reach { return reach{math.Inf(1), math.Inf(-1)} }
+
+func (r reach) with(v float64) reach { return reach{min(r.low, v), max(r.high, v)} }
+
+// seen widens a reach that is too short to be more than noise: below a fiftieth of its
+// numbers (chosen), so that equal values are drawn too.
+func (r reach) seen() reach {
+	size := max(math.Abs(r.low), math.Abs(r.high))
+	least := max(size/50, 1e-6)
+	if size == 0 {
+		least = 1
+	}
+	if r.high-r.low >= least {
+		return r
+	}
+	mid := (r.low + r.high) / 2
+	return reach{mid - least, mid + least}
+}
+
+// within are round numbers inside a reach, as many as have room side by side in wide
+// units; where fewer than two lie inside, round numbers about it.
+func (r reach) within(wide float64) ticks {
+	var t ticks
+	for most := 8; most > 2; most-- {
+		if t = r.inside(most); t.fit(wide) {
+			break
+		}
+	}
+	if t.high <= t.low {
+		return widened(r.low, r.high, 2)
+	}
+	return t
+}
+
+// inside are at most most round numbers inside a reach.
+func (r reach) inside(most int) ticks {
+	power := math.Pow(10, math.Floor(math.Log10((r.high-r.low)/float64(most))))
+	for {
+		for _, k := range round {
+			step := k * power
+			a, b := math.Ceil(r.low/step-1e-9)*step, math.Floor(r.high/step+1e-9)*step
+			if (b-a)/step+1 <= float64(most)+1e-9 {
+				return ticks{a, b, step}
+			}
+		}
+		power *= 10
+	}
+}
+
+// widest is the room that the longest label takes.
+func (t ticks) widest() float64 {
+	most := 0.0
+	for _, v := range t.marks() {
+		most = max(most, textWidth(t.label(v), small, false))
+	}
+	return most
+}
+
+func (t ticks) fit(wide float64) bool {
+	return float64(len(t.marks()))*(t.widest()+10) <= wide
+}
+
+// significant is a number to four figures, or to the whole.
+func significant(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	return trimmed(v, max(3-int(math.Floor(math.Log10(math.Abs(v)))), 0))
+}

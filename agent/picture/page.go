@@ -20,7 +20,7 @@ func titled(s *Sheet, title, description string) *page {
 func (p *page) x(t time.Time) float64 { return p.left + p.share(t)*(p.right-p.left) }
 
 // header says what this is.
-func (p *page) header() { p.top(p.head(), p.span()+"; "+p.clock(), p.tag()) }
+func (p *page) header() { p.titles(p.head(), p.span()+"; "+p.clock(), p.tag()) }
 
 // tag marks a simulated picture at its upper right, and returns the room it takes.
 func (p *page) tag() float64 {

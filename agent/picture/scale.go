@@ -11,6 +11,13 @@ var hands = []hand{
 	{"#8a5a00", "1.3", "8 2.5 1.6 2.5"},
 }
 
+// curveHands are those of the curves in one picture, in order.
+var curveHands = [mostCurves]hand{
+	hands[0], hands[1], hands[2], hands[3],
+	{"#8c2f1b", "2.5", "3.5 2.5"},
+	{"#5b3a8c", "1.3", "9 2.5 1.6 2.5 1.6 2.5"},
+}
+
 var (
 	tankHand  = hand{"#8c2f1b", "2", ""}
 	limitHand = hand{"#000000", "0.9", "4 2"}
