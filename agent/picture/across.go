@@ -29,9 +29,11 @@ func (p *across) axis(text string) {
 		words(g, p.x(v), p.y+row-3, "start", p.ticks.label(v))
 	}
 	p.y += row
-	for _, line := range wrap(text, small, width-2*margin, 0) {
-		p.y += row
-		p.about((p.left+p.right)/2, p.y-2, line)
+	if text != "" {
+		for _, line := range wrap(text, small, width-2*margin, 0) {
+			p.y += row
+			p.about((p.left+p.right)/2, p.y-2, line)
+		}
 	}
 	p.y += 6
 }

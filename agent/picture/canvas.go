@@ -69,6 +69,9 @@ func (c *canvas) titles(heading, below string, taken float64) {
 		words(c.root, margin, c.y, "start", line, "font-size", num(big), "font-weight", "bold")
 	}
 	for _, line := range wrap(below, small, room, 0) {
+		if line == "" {
+			break
+		}
 		c.y += row + 2
 		words(c.root, margin, c.y, "start", line)
 	}

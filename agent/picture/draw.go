@@ -35,7 +35,7 @@ func (p *plot) rule(r Rule) {
 
 // mark draws an upright line from its name down.
 func (p *plot) mark(v float64) {
-	d := "M" + num(p.x(v)) + " " + fine(p.top-3) + "V" + fine(p.bottom)
+	d := "M" + num(p.x(v)) + " " + fine(p.top-2) + "V" + fine(p.bottom)
 	p.g.add("path", "class", "marked", "d", d, "stroke", ink, "stroke-width", "1.1")
 }
 

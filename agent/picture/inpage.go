@@ -19,6 +19,7 @@ var (
 	_ Picture = (*Sheet)(nil)
 	_ Picture = (*Beside)(nil)
 	_ Picture = (*Curves)(nil)
+	_ Picture = (*Bars)(nil)
 )
 
 // asFile draws a picture and writes it as a file of its own.
