@@ -7,6 +7,20 @@ type across struct {
 	ticks ticks // those within along
 }
 
+// divide finds round numbers as many as have room side by side; where fewer than two
+// lie within, it widens what is drawn to round numbers.
+func (p *across) divide() {
+	for most := 8; most > 2; most-- {
+		if p.ticks = p.along.inside(most); p.ticks.fit(p.right - p.left) {
+			break
+		}
+	}
+	if p.ticks.high-p.ticks.low < p.ticks.step/2 {
+		p.ticks = widened(p.along.low, p.along.high, 2)
+		p.along = reach{p.ticks.low, p.ticks.high}
+	}
+}
+
 // x is where a number stands.
 func (p *across) x(v float64) float64 {
 	return p.left + (v-p.along.low)/(p.along.high-p.along.low)*(p.right-p.left)
@@ -29,8 +43,8 @@ func (p *across) axis(text string) {
 		words(g, p.x(v), p.y+row-3, "start", p.ticks.label(v))
 	}
 	p.y += row
-	if text != "" {
-		for _, line := range wrap(text, small, width-2*margin, 0) {
+	for _, line := range wrap(text, small, width-2*margin, 0) {
+		if line != "" {
 			p.y += row
 			p.about((p.left+p.right)/2, p.y-2, line)
 		}

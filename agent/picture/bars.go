@@ -88,7 +88,7 @@ func (b *Bars) reach() reach {
 	return r
 }
 
-// decimals are those of the numbers: three figures of the largest.
+// decimals are those of the numbers: three figures of the largest, at most four decimals.
 func (b *Bars) decimals() int {
 	most := 0.0
 	for _, x := range b.Rows {
@@ -97,7 +97,7 @@ func (b *Bars) decimals() int {
 	if most == 0 {
 		return 0
 	}
-	return max(2-int(math.Floor(math.Log10(most))), 0)
+	return min(max(2-int(math.Floor(math.Log10(most))), 0), 4)
 }
 
 // marked is the row that is as it is; nil: none.

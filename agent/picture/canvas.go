@@ -80,8 +80,10 @@ func (c *canvas) titles(heading, below string, taken float64) {
 
 // heading begins a panel: what it is, and its unit.
 func (c *canvas) heading(text string) {
-	c.y += row
-	words(c.root, margin, c.y-3, "start", text, "font-weight", "bold")
+	for _, line := range wrap(text, small, (width-2*margin)/boldWider, 0) {
+		c.y += row
+		words(c.root, margin, c.y-3, "start", line, "font-weight", "bold")
+	}
 	c.y += 4
 }
 

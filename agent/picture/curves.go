@@ -41,8 +41,9 @@ type Rule struct {
 const (
 	// mostCurves is how many can be told apart, by dashes or by marks.
 	mostCurves = 6
-	// mostValue is the largest number with room at an axis; who has more takes another unit.
-	mostValue = 1e9
+	// mostValue is the largest number with room at an axis. Who has more, or has less
+	// than some thousandths, takes another unit.
+	mostValue = 1e6
 )
 
 // Write writes the picture; ErrNothing where no point is known.

@@ -1,6 +1,9 @@
 package picture
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+)
 
 // widths are the advances of the printable ASCII letters, space to tilde, in
 // hundredths of the font's size: DejaVu Sans 2.37, measured with a browser's
@@ -40,13 +43,17 @@ func textWidth(s string, size float64, bold bool) float64 {
 	return w
 }
 
+// breaks says that a line may end at a letter: not at the space within "4 Ω" where that
+// was meant to stay together.
+func breaks(r rune) bool { return unicode.IsSpace(r) && r != '\u00a0' }
+
 // wrap breaks a text into lines no wider than room, the first narrower by less. A
 // single word that is too long is cut.
 func wrap(s string, size, room, less float64) []string {
 	var all []string
 	line := ""
-	for _, word := range strings.Fields(s) {
-		longer := strings.TrimSpace(line + " " + word)
+	for _, word := range strings.FieldsFunc(s, breaks) {
+		longer := strings.TrimPrefix(line+" "+word, " ")
 		if line != "" && textWidth(longer, size, false) > room-less {
 			all, less = append(all, line), 0
 			longer = word

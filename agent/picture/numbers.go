@@ -55,12 +55,11 @@ func nowhere() reach { return reach{math.Inf(1), math.Inf(-1)} }
 
 func (r reach) with(v float64) reach { return reach{min(r.low, v), max(r.high, v)} }
 
-// seen widens a reach that is too short to be more than noise: below a fiftieth of its
-// numbers (chosen), so that equal values are drawn too.
+// seen widens a reach that is too short to be more than noise, so that equal values are
+// drawn too: below a fiftieth of its numbers, or below a hundredth (both chosen).
 func (r reach) seen() reach {
-	size := max(math.Abs(r.low), math.Abs(r.high))
-	least := max(size/50, 1e-6)
-	if size == 0 {
+	least := max(math.Abs(r.low)/50, math.Abs(r.high)/50, 0.01)
+	if r.low == 0 && r.high == 0 {
 		least = 1
 	}
 	if r.high-r.low >= least {
@@ -68,21 +67,6 @@ func (r reach) seen() reach {
 	}
 	mid := (r.low + r.high) / 2
 	return reach{mid - least, mid + least}
-}
-
-// within are round numbers inside a reach, as many as have room side by side in wide
-// units; where fewer than two lie inside, round numbers about it.
-func (r reach) within(wide float64) ticks {
-	var t ticks
-	for most := 8; most > 2; most-- {
-		if t = r.inside(most); t.fit(wide) {
-			break
-		}
-	}
-	if t.high <= t.low {
-		return widened(r.low, r.high, 2)
-	}
-	return t
 }
 
 // inside are at most most round numbers inside a reach.

@@ -19,7 +19,7 @@ func (c *Curves) plot(x, y reach) *plot {
 	t := widened(y.low, y.high, 6)
 	p.left = max(left, margin+t.widest()+4)
 	p.right = width - max(c.column(p.along), 20)
-	p.ticks = p.along.within(p.right - p.left)
+	p.divide()
 	p.right = min(p.right, width-4-p.ticks.widest()/2)
 	p.titles(c.Title, c.Under, 0)
 	p.heading(capital(c.Y.text()))
@@ -43,7 +43,7 @@ func (c *Curves) padded(x reach) reach {
 func (c *Curves) field(p *plot, t ticks) {
 	if c.Marked != nil {
 		p.y += row
-		p.about(p.x(*c.Marked), p.y-5, c.markedAs()+": "+c.X.said(*c.Marked), "class", "marked-name")
+		p.about(p.x(*c.Marked), p.y-6, c.markedAs()+": "+c.X.said(*c.Marked), "class", "marked-name")
 	}
 	p.scale = scale{low: t.low, high: t.high, top: p.y, bottom: p.y + plotHeight}
 	p.g = p.root.add("g", "class", "plot")

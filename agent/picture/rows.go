@@ -4,11 +4,16 @@ import "strconv"
 
 // Lengths of a row of bars. Chosen.
 const (
-	nameColumn = 130.0 // from the margin to the bars
+	nameColumn = 140.0 // from the margin to the bars
 	barHeight  = 11.0
-	nameLine   = 12.0 // from one line of a name to the next
+	nameLine   = 12.0 // from one line of a name or note to the next
 	rowGap     = 5.0  // above and below a name
 )
+
+// pale is for words that come second, with a contrast of 9 to 1 on paper.
+const pale = "#4a4a4a"
+
+var rangeHand = hand{ink, "1.2", ""}
 
 // rows are bars while they are drawn.
 type rows struct {
@@ -25,7 +30,7 @@ func (b *Bars) lay() *rows {
 		numbers = max(numbers, textWidth(plain(x.Value, l.decimals), small, x.Marked))
 	}
 	l.left, l.right = margin+nameColumn, width-margin-max(numbers+8, 20)
-	l.ticks = l.along.within(l.right - l.left)
+	l.divide()
 	l.titles(b.Title, b.Under, 0)
 	l.heading(b.Unit)
 	if key := b.samples(); len(key) > 0 {
@@ -45,7 +50,7 @@ func (b *Bars) samples() []sample {
 	}
 	for _, x := range b.Rows {
 		if x.Range != nil {
-			return append(all, sample{"may lie within", []string{"fill", "none", "stroke", ink, "stroke-width", "1.1"}, whisker})
+			return append(all, sample{"may lie within", rangeHand.attrs(), whisker})
 		}
 	}
 	return all
@@ -64,27 +69,35 @@ func (p *pen) between(x1, x2, y float64) {
 	p.WriteString("H" + fine(x2))
 }
 
-// row draws one row: name, bar, range, number, and the note below.
+// row draws one row: name with its note, bar, range and number.
 func (l *rows) row(x *Bar) {
 	g := l.root.add("g", "class", "row")
 	room, weight := nameColumn-8, "normal"
 	if x.Marked {
 		room, weight = room/boldWider, "bold"
 	}
-	name := wrap(x.Name, small, room, 0)
+	name, note := wrap(x.Name, small, room, 0), wrap(x.Note, small, nameColumn-8, 0)
+	if x.Note == "" {
+		note = nil
+	}
 	top := l.y
-	bottom := top + float64(len(name))*nameLine + 2*rowGap
+	l.y += float64(len(name)+len(note))*nameLine + 2*rowGap
 	if x.Marked {
-		g.add("rect", "class", "marked", "x", num(margin-4), "y", num(top), "width", num(width-2*margin+8), "height", num(bottom-top), "fill", night)
+		g.add("rect", "x", num(margin-4), "y", num(top), "width", num(width-2*margin+8), "height", num(l.y-top), "fill", night)
 	}
-	l.uprights(g, top, bottom)
-	for i, line := range name {
-		words(g, margin, top+rowGap+float64(i+1)*nameLine-2.5, "start", line, "font-weight", weight)
+	l.uprights(g, top, l.y)
+	middle := top + rowGap + float64(len(name))*nameLine/2
+	l.bar(g, x, middle)
+	words(g, width-margin, middle+3.5, "end", plain(x.Value, l.decimals), "font-weight", weight)
+	l.lines(g, top+rowGap, name, "font-weight", weight)
+	l.lines(g, top+rowGap+float64(len(name))*nameLine, note, "fill", pale)
+}
+
+// lines writes lines in the names' column, from top down.
+func (l *rows) lines(g *node, top float64, lines []string, more ...string) {
+	for i, line := range lines {
+		words(g, margin, top+float64(i+1)*nameLine-2.5, "start", line, more...)
 	}
-	l.bar(g, x, (top+bottom)/2)
-	words(g, width-margin, (top+bottom)/2+3.5, "end", plain(x.Value, l.decimals), "font-weight", weight)
-	l.y = bottom
-	l.note(g, x.Note)
 }
 
 // uprights draws grid and zero through a row, and the mark of the row to compare with.
@@ -100,34 +113,20 @@ func upright(x, top, bottom float64) string {
 	return "M" + num(x) + " " + fine(top) + "V" + fine(bottom)
 }
 
-// bar draws a value from zero, dark above it and pale with an edge below, and its range.
+// bar draws a value from zero, filled above it and empty below, and its range.
 func (l *rows) bar(g *node, x *Bar, y float64) {
 	var d pen
-	from, to := l.x(min(x.Value, 0)), l.x(max(x.Value, 0))
-	d.box(from, y-barHeight/2, to, y+barHeight/2)
-	fill := strong
+	d.box(l.x(min(x.Value, 0)), y-barHeight/2, l.x(max(x.Value, 0)), y+barHeight/2)
+	fill := doubt
 	if x.Value < 0 {
 		fill = paper
 	}
 	g.add("path", "class", "bar", "d", d.String(), "fill", fill, "stroke", strong, "stroke-width", "1")
-	if x.Range == nil {
-		return
+	if x.Range != nil {
+		var r pen
+		r.between(l.x(x.Range.Low), l.x(x.Range.High), y)
+		g.add("path", append([]string{"class", "range", "d", r.String()}, rangeHand.attrs()...)...)
 	}
-	var r pen
-	r.between(l.x(x.Range.Low), l.x(x.Range.High), y)
-	g.add("path", "d", r.String(), "fill", "none", "stroke", paper, "stroke-width", "3")
-	g.add("path", "class", "range", "d", r.String(), "fill", "none", "stroke", ink, "stroke-width", "1.1")
-}
-
-func (l *rows) note(g *node, text string) {
-	if text == "" {
-		return
-	}
-	for _, line := range wrap(text, small, width-2*margin-8, 0) {
-		words(g, margin+8, l.y+nameLine-4, "start", line)
-		l.y += nameLine
-	}
-	l.y += 3
 }
 
 // close ends the rows with their scale.
