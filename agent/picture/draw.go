@@ -76,13 +76,13 @@ func thinned(run []place) []place {
 	return all
 }
 
-// dots draws a mark at each point; of marks on the same place one.
+// dots draws a mark at each point; of marks nearly on the same place one.
 func (p *plot) dots(c drawing) {
 	var d pen
 	seen := make(map[[2]int]bool)
 	for _, s := range c.known() {
 		at := p.place(s)
-		cell := [2]int{int(at.x / finest), int(at.y / finest)}
+		cell := [2]int{int(at.x / (2 * finest)), int(at.y / (2 * finest))}
 		if !seen[cell] {
 			c.put(&d, at.x, at.y)
 		}

@@ -83,6 +83,45 @@ func timeAt(t failer, e *svgtest.Element, year int, zone *time.Location) func(x 
 	}
 }
 
+// numberAt reads a plain x axis off its numbers and where they stand.
+func numberAt(t failer, e *svgtest.Element) func(x float64) float64 {
+	t.Helper()
+	kids := e.Class("axis").Kids
+	require.Greater(t, len(kids), 1, "two numbers make a scale")
+	a, b := kids[0], kids[len(kids)-1]
+	va, vb, xa, xb := number(t, a.Text), number(t, b.Text), number(t, a.Attr["x"]), number(t, b.Attr["x"])
+	return func(x float64) float64 { return va + (x-xa)/(xb-xa)*(vb-va) }
+}
+
+// tidy finds what sticks out of a picture, stands on other words, or is too small to
+// read on a telephone, and returns the words.
+func tidy(t failer, e *svgtest.Element) []svgtest.Text {
+	t.Helper()
+	view, err := e.View()
+	require.NoError(t, err)
+	require.Equal(t, width, view.Right)
+	texts := e.Texts(textWidth)
+	for i, a := range texts {
+		require.True(t, a.Within(view), "%q sticks out: %v", a.Words, a.Box)
+		require.GreaterOrEqual(t, a.Size, 9.0)
+		for _, b := range texts[i+1:] {
+			require.False(t, a.Over(b.Box), "%q is on %q", a.Words, b.Words)
+		}
+	}
+	checkPaths(t, e, view)
+	return texts
+}
+
+// readBack writes a picture and reads it.
+func readBack(t failer, p Picture) *svgtest.Element {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, p.Write(&b))
+	e, err := svgtest.Parse(&b)
+	require.NoError(t, err)
+	return e
+}
+
 func number(t failer, s string) float64 {
 	t.Helper()
 	var b svgtest.Element
