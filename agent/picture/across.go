@@ -7,17 +7,13 @@ type across struct {
 	ticks ticks // those within along
 }
 
-// divide finds round numbers as many as have room side by side; where fewer than two
-// lie within, it widens what is drawn to round numbers.
+// divide finds round numbers, as many as have room side by side: at least two, for of
+// four neighbours of one step two are numbers of the next.
 func (p *across) divide() {
 	for most := 8; most > 2; most-- {
 		if p.ticks = p.along.inside(most); p.ticks.fit(p.right - p.left) {
 			break
 		}
-	}
-	if p.ticks.high-p.ticks.low < p.ticks.step/2 {
-		p.ticks = widened(p.along.low, p.along.high, 2)
-		p.along = reach{p.ticks.low, p.ticks.high}
 	}
 }
 

@@ -36,6 +36,7 @@ func TestPicturesOnOnePage(t *testing.T) {
 	seen := make(map[string]bool)
 	for id, p := range map[string]Picture{
 		"night": ways(t, 3, quantity.SI), "night-us": ways(t, 2, quantity.US), "winter": worst(winter(t, 24*60)),
+		"size": &Curves{Title: "a", Lines: []Curve{{Name: "b", Points: straight(9)}}}, "helps": &Bars{Title: "c", Rows: []Bar{{Name: "d", Value: 1}}},
 	} {
 		all, referred := ids(t, p, id)
 		assert.Len(t, all, 2)

@@ -48,6 +48,13 @@ func TestWrap(t *testing.T) {
 	assert.True(t, strings.HasSuffix(cut[0], "…"))
 }
 
+// A no-break space keeps a number with its unit.
+func TestNoBreakSpaceKeepsWordsTogether(t *testing.T) {
+	t.Parallel()
+	assert.Equal(t, []string{"the one of", "4\u00a0Ω"}, wrap("the one of 4\u00a0Ω", small, textWidth("the one of 4", small, false), 0))
+	assert.Equal(t, []string{"the one of 4", "Ω"}, wrap("the one of 4 Ω", small, textWidth("the one of 4", small, false), 0))
+}
+
 // Where the end of one day and the beginning of the next cannot both be named, the
 // next is.
 func TestTheDayThatBeginsIsNamed(t *testing.T) {
