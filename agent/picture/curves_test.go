@@ -252,3 +252,23 @@ func TestManyPointsStaySmall(t *testing.T) {
 	assert.Less(t, b.Len(), 500_000)
 	assert.Greater(t, strings.Count(b.String(), "Z"), 300)
 }
+
+// A name that is too long for its column stands there in two lines; where there are too
+// many for that, in one that is cut, and the key has it whole.
+func TestCurvesNamesInTwoLines(t *testing.T) {
+	t.Parallel()
+	const name = "two panels and insulation"
+	c := &Curves{Title: "names", Lines: []Curve{{Name: name, Points: straight(9)}}}
+	words := texts(readBack(t, c).Class("plot"))
+	assert.Contains(t, words, "two panels and")
+	assert.Contains(t, words, "insulation")
+	for i := range mostCurves {
+		c.Rules = append(c.Rules, Rule{name, float64(i)})
+	}
+	c.Lines = append(c.Lines, c.Lines[0], c.Lines[0])
+	e := readBack(t, c)
+	tidy(t, e)
+	assert.NotContains(t, texts(e.Class("plot")), "insulation")
+	assert.Contains(t, texts(e), name)
+	assert.Contains(t, texts(e), name+": 5")
+}

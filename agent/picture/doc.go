@@ -1,6 +1,8 @@
-// Package picture draws one stretch of time as an SVG: temperatures, the
-// battery, what ran and why, and the nights. It is handed plain data and writes
-// text; it knows no record, no clock and no file.
+// Package picture draws SVG: one stretch of time (Sheet) with temperatures, the
+// battery, what ran and why, and the nights; one night lived in several ways (Beside);
+// curves over a plain number (Curves); and numbers as bars (Bars). It is handed plain
+// data and writes text, as a file or for a page of HTML (InPage); it knows no record, no
+// clock and no file.
 //
 // A picture is 390 units wide, so that on a telephone a unit is about a CSS
 // pixel, and as tall as it needs to be. Nothing in it is told by colour alone:

@@ -1,6 +1,12 @@
 package picture
 
-import "math"
+import (
+	"math"
+	"strings"
+)
+
+// lone is how wide a point of a line without neighbours is.
+const lone = "5"
 
 // draw draws everything into the field, the limits first, and names it.
 func (c *Curves) draw(p *plot) {
@@ -18,7 +24,7 @@ func (c *Curves) draw(p *plot) {
 	}
 	for i := len(all) - 1; i >= 0; i-- {
 		if !all[i].Dots {
-			p.strokes("curve", p.runs(all[i].Points), all[i].hand)
+			p.strokes("curve", p.runs(all[i].Points), all[i].hand, lone)
 		}
 	}
 	p.names(c, all)
@@ -91,22 +97,43 @@ func (p *plot) dots(c drawing) {
 	p.g.add("path", append([]string{"class", "dots", "d", d.String()}, c.marker.attrs(c.hand)...)...)
 }
 
-// names writes the names of limits and of lines that come to the right end, apart from
-// each other. The key has them whole.
+// names writes the names of limits and of lines that come to the right end. The key has
+// them whole.
 func (p *plot) names(c *Curves, drawn []drawing) {
 	var all []tagged
 	for _, d := range drawn {
 		if d.ends(p.along) {
 			known := d.known()
-			all = append(all, tagged{d.Name, p.at(known[len(known)-1].Y)})
+			all = append(all, tagged{p.tag(d.Name), p.at(known[len(known)-1].Y)})
 		}
 	}
 	for _, r := range c.Rules {
-		all = append(all, tagged{r.Name, p.at(r.Y)})
+		all = append(all, tagged{p.tag(r.Name), p.at(r.Y)})
 	}
-	for _, t := range spread(all, p.top, p.bottom) {
-		words(p.g, p.right+4, t.y+3.5, "start", fit(t.name, small, width-p.right-6, false))
+	p.tags(p.g, narrowed(all), p.top, p.bottom)
+}
+
+// tag is a name in two lines at most; what is cut of a third shows that it was.
+func (p *plot) tag(name string) []string {
+	lines := wrap(name, small, width-p.right-6, 0)
+	if len(lines) > 2 {
+		lines = []string{lines[0], lines[1] + " " + lines[2]}
 	}
+	return lines
+}
+
+// narrowed gives each name one line where all of them have not enough room.
+func narrowed(all []tagged) []tagged {
+	rows := 0
+	for _, t := range all {
+		rows += len(t.lines)
+	}
+	for i := range all {
+		if float64(rows-1)*nameRow > plotHeight {
+			all[i].lines = []string{strings.Join(all[i].lines, " ")}
+		}
+	}
+	return all
 }
 
 // missing tells what is not drawn.

@@ -40,7 +40,8 @@ var plainID = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]*$`)
 // InPage writes a picture so that it can stand in an HTML page as it is: an svg element
 // without an XML declaration. Its two ids, of title and description, begin with id, which
 // must be another for each picture of the page: letters, digits, - and _, a letter first.
-// The picture is as wide as what the page puts it into.
+// The picture is as wide as what the page puts it into; it has classes of its own, as
+// "row" and "axis", which the page's style is to leave alone.
 func InPage(w io.Writer, p Picture, id string) error {
 	if !plainID.MatchString(id) {
 		return fmt.Errorf("%q cannot be a picture's id in a page: letters, digits, - and _, a letter first", id)

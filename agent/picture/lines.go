@@ -87,11 +87,14 @@ func (p *page) airKey(known []drawn) {
 	p.key(append(all, p.minimumSample()...)...)
 }
 
-// tagged is a name that wants to stand at a height.
+// tagged is a name of one line or more whose middle wants to stand at a height.
 type tagged struct {
-	name string
-	y    float64
+	lines []string
+	y     float64
 }
+
+// half is how far its lines reach from its middle, beyond those of one line.
+func (t tagged) half() float64 { return nameRow * float64(len(t.lines)-1) / 2 }
 
 // nearEnd is where a line must have come to, as a share of the frame, to have its
 // name at the right; of one that ends earlier the footer tells the end.
@@ -102,14 +105,22 @@ func (f *panel) names(known []drawn) {
 	var all []tagged
 	for _, t := range known {
 		if last := t.last; f.share(last.At) > nearEnd {
-			all = append(all, tagged{t.Name, f.at(f.degrees(last.V))})
+			all = append(all, tagged{[]string{t.Name}, f.at(f.degrees(last.V))})
 		}
 	}
 	if n := len(f.Minimum); n > 0 {
-		all = append(all, tagged{"minimum", f.at(f.degrees(f.Minimum[n-1].V))})
+		all = append(all, tagged{[]string{"minimum"}, f.at(f.degrees(f.Minimum[n-1].V))})
 	}
-	for _, t := range spread(all, f.top, f.bottom) {
-		words(f.g, f.right+4, t.y+3.5, "start", fit(t.name, small, width-f.right-6, false))
+	f.tags(f.g, all, f.top, f.bottom)
+}
+
+// tags writes names at the right, apart from each other.
+func (c *canvas) tags(g *node, all []tagged, top, bottom float64) {
+	for _, t := range spread(all, top, bottom) {
+		for i, line := range t.lines {
+			y := t.y - t.half() + float64(i)*nameRow
+			words(g, c.right+4, y+3.5, "start", fit(line, small, width-c.right-6, false))
+		}
 	}
 }
 
@@ -124,16 +135,15 @@ func spread(all []tagged, top, bottom float64) []tagged {
 		}
 		return 0
 	})
+	limit := top
 	for i := range all {
-		all[i].y = max(all[i].y, top)
-		if i > 0 {
-			all[i].y = max(all[i].y, all[i-1].y+nameRow)
-		}
+		all[i].y = max(all[i].y, limit+all[i].half())
+		limit = all[i].y + all[i].half() + nameRow
 	}
-	limit := bottom
+	limit = bottom
 	for i := len(all) - 1; i >= 0; i-- {
-		all[i].y = min(all[i].y, limit)
-		limit = all[i].y - nameRow
+		all[i].y = min(all[i].y, limit-all[i].half())
+		limit = all[i].y - all[i].half() - nameRow
 	}
 	return all
 }

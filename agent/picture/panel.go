@@ -53,7 +53,7 @@ func (f *panel) line(t *Trace, h hand, in func(float64) float64) {
 		}
 		all = append(all, at)
 	}
-	f.strokes(t.Name, all, h)
+	f.strokes(t.Name, all, h, h.width)
 }
 
 // band fills what a trace may truly be.

@@ -67,9 +67,9 @@ func (c *canvas) border(to *node, top, bottom float64) {
 // place is where something stands in the picture.
 type place struct{ x, y float64 }
 
-// strokes draws runs of places as lines; a run of one is a dot. Lines end square, so
+// strokes draws runs of places as lines; a run of one is a dot so wide. Lines end square, so
 // that they do not reach into a gap.
-func (f *scale) strokes(class string, runs [][]place, h hand) {
+func (f *scale) strokes(class string, runs [][]place, h hand, dot string) {
 	var d, dots pen
 	for _, run := range runs {
 		if len(run) == 1 {
@@ -86,6 +86,6 @@ func (f *scale) strokes(class string, runs [][]place, h hand) {
 		f.g.add("path", append([]string{"class", class, "d", d.String()}, h.attrs()...)...)
 	}
 	if dots.Len() > 0 {
-		f.g.add("path", "class", class+" dots", "d", dots.String(), "stroke", h.colour, "stroke-width", h.width, "stroke-linecap", "round")
+		f.g.add("path", "class", class+" dots", "d", dots.String(), "stroke", h.colour, "stroke-width", dot, "stroke-linecap", "round")
 	}
 }
