@@ -15,7 +15,7 @@ import (
 
 // anyName is words of any length, with letters that XML must escape.
 func anyName(t *rapid.T) string {
-	return rapid.StringMatching(`[A-Za-z<>&"' äΩ°]{0,70}`).Draw(t, "name")
+	return rapid.StringMatching(`[A-Za-z<>&"'äΩ°]{0,70}|([A-Za-z<>&"'äΩ°]{0,9} ){0,8}`).Draw(t, "name")
 }
 
 // anyCurves are up to six lines and six of dots of any size about anything, with gaps,
@@ -262,6 +262,11 @@ func TestCurvesNamesInTwoLines(t *testing.T) {
 	words := texts(readBack(t, c).Class("plot"))
 	assert.Contains(t, words, "two panels and")
 	assert.Contains(t, words, "insulation")
+	c.Lines[0].Name += " three times as thick"
+	words = texts(readBack(t, c).Class("plot"))
+	assert.Contains(t, words, "insulation three ti…")
+	assert.NotContains(t, words, "as thick")
+	c.Lines[0].Name = name
 	for i := range mostCurves {
 		c.Rules = append(c.Rules, Rule{name, float64(i)})
 	}
