@@ -1,6 +1,7 @@
 package config
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -34,6 +35,16 @@ func (f *File) Live(u quantity.Units) []Change {
 // alone where it is unique) are allowed. f itself is never changed; the error is
 // Faults, all of them. Values are told in the site's units.
 func (f *File) With(wanted map[string]string) (*File, []Change, error) {
+	return f.change(wanted, true)
+}
+
+// Sketched is f with any keys of its loop changed, for a greenhouse that does not run:
+// otherwise as With. Full keys or section and name are needed (tank.volume).
+func (f *File) Sketched(wanted map[string]string) (*File, []Change, error) {
+	return f.change(wanted, false)
+}
+
+func (f *File) change(wanted map[string]string, running bool) (*File, []Change, error) {
 	next, u := f.clone(), f.Site.Units
 	l := next.Loop()
 	var (
@@ -41,7 +52,10 @@ func (f *File) With(wanted map[string]string) (*File, []Change, error) {
 		faults  Faults
 	)
 	for _, key := range sortedKeys(wanted) {
-		x, err := liveField(l.Name, key)
+		x, err := fieldOf(l.Name, key)
+		if err == nil && running && !x.live {
+			err = errors.New("can be changed in the greenhouse file only")
+		}
 		if err != nil {
 			faults = append(faults, Fault{Key: key, Value: wanted[key], Problem: err.Error()})
 			continue
@@ -63,8 +77,9 @@ func (f *File) With(wanted map[string]string) (*File, []Change, error) {
 	return next, changes, nil
 }
 
-// liveField finds a setting by full, section or unique last name.
-func liveField(loop, key string) (field, error) {
+// fieldOf finds a key by full, section or, where it may be changed while running, unique
+// last name.
+func fieldOf(loop, key string) (field, error) {
 	key = strings.TrimPrefix(key, "loop."+loop+".")
 	var found []field
 	for _, x := range perLoop() {
@@ -81,8 +96,6 @@ func liveField(loop, key string) (field, error) {
 		return field{}, fmt.Errorf("no such setting%s", nearest(perLoop(), key))
 	case len(found) > 1:
 		return field{}, fmt.Errorf("more than one setting has this name; write the section before it")
-	case !found[0].live:
-		return field{}, fmt.Errorf("can be changed in the greenhouse file only")
 	}
 	return found[0], nil
 }
