@@ -25,6 +25,7 @@ var arrows = []struct {
 	{"control/night", nil, "numbers in, numbers out: a plan must be fit for any greenhouse and any test"},
 	{"control", []string{"control/night", "sensors/quantity"}, "a decision that did I/O could not be replayed, fuzzed or run through a winter"},
 	{"sim/plant", []string{"sim", "sensors/quantity"}, "the greenhouse joins the subjects; it must not know who drives it"},
+	{"sim/match", []string{"sim/pv", "sensors/quantity"}, "joins light and panels, and knows no place, weather or greenhouse"},
 	{"sim/season", []string{"sim", "control", "sensors/quantity"}, "runs the decision against the greenhouse, without a daemon"},
 	{"sim", []string{"sensors/quantity"}, "one physical subject each, so that each can be checked by itself"},
 	{"agent/wire", []string{"control", "sensors/quantity"}, "documents are data"},

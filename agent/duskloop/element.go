@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/match"
 	"duskloop/sim/pv"
 )
 
@@ -28,7 +29,7 @@ type nameplateFlags struct {
 type array struct {
 	plate  pv.Nameplate
 	module pv.Module
-	wiring wiring
+	wiring match.Wiring
 }
 
 // array is fitted to the label.
@@ -47,7 +48,7 @@ func (f nameplateFlags) array() (array, error) {
 		return array{}, misused(err)
 	}
 	m, err = m.Array(f.Series, f.Parallel)
-	return array{n, m, wiring{f.Series, f.Parallel}}, misused(err)
+	return array{n, m, match.Wiring{Series: f.Series, Parallel: f.Parallel}}, misused(err)
 }
 
 // coefficient reads %/K into 1/K.

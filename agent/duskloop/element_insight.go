@@ -8,6 +8,7 @@ import (
 	"text/tabwriter"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/match"
 )
 
 // seasonReport is what a season means for elements and panels, in words.
@@ -15,7 +16,7 @@ type seasonReport struct {
 	season  *litSeason
 	array   array
 	heaters []heater
-	rows    []seasonRow // of each heater
+	rows    []match.Row // of each heater
 	cable   quantity.Ohm
 }
 
@@ -29,11 +30,11 @@ func (p seasonReport) print(w io.Writer) error {
 	if x.cover.short() {
 		fmt.Fprintf(w, "\nBeware: %s.\n", x.cover)
 	}
-	if x.best <= 0 {
+	if x.Best <= 0 {
 		fmt.Fprintln(w, "\nNo light falls on the panel in these months of the file.")
 		return nil
 	}
-	fmt.Fprintf(w, "\nThe panel at its best point all the time would give %.2f kWh, %.0f Wh a day.\n", x.best, 1000*x.best/x.days)
+	fmt.Fprintf(w, "\nThe panel at its best point all the time would give %.2f kWh, %.0f Wh a day.\n", x.Best, 1000*x.Best/x.Days)
 	fmt.Fprint(w, p.top())
 	fmt.Fprintln(w, p.meaning())
 	return nil
@@ -73,10 +74,10 @@ func (p seasonReport) top() string {
 func (p seasonReport) meaning() string {
 	var b strings.Builder
 	x, row := p.season, p.rows[0]
-	fmt.Fprintf(&b, "%.2f ohm takes %s of it: %.0f Wh a day. ", row.Resistance, about(row.Energy/x.best), 1000*row.Energy/x.days)
+	fmt.Fprintf(&b, "%.2f ohm takes %s of it: %.0f Wh a day. ", row.Resistance, about(row.Energy/x.Best), 1000*row.Energy/x.Days)
 	p.mustStand(&b)
 	x.squareLaw(&b, row, p.cable)
-	best := x.bestElement(p.cable)
+	best := x.BestElement(p.cable)
 	switch {
 	case row.Energy > 0.98*best.Energy:
 		fmt.Fprintf(&b, "No other fixed resistance would take much more: the best is %.1f ohm with %.1f %%.\n", best.Resistance, best.MatchPct)
@@ -118,23 +119,23 @@ func about(share float64) string {
 
 // squareLaw says how the heat follows the light: by the season run again with a tenth
 // less of it, and by the hours that bring the heat.
-func (x *litSeason) squareLaw(b *strings.Builder, row seasonRow, cable quantity.Ohm) {
+func (x *litSeason) squareLaw(b *strings.Builder, row match.Row, cable quantity.Ohm) {
 	r := quantity.Ohm(row.Resistance)
-	less := x.dimmed(0.9)
-	heat, best := less.row(r, cable).Energy/row.Energy, less.best/x.best
+	less := x.Dimmed(0.9)
+	heat, best := less.On(r, cable).Energy/row.Energy, less.Best/x.Best
 	power := math.Log(heat) / math.Log(0.9)
 	law := fmt.Sprintf("grows with the sun to the power %.1f", power)
 	if power > 1.75 {
 		law = "follows the square of the sun"
 	}
 	side := "below"
-	if row.Resistance > x.knee() {
+	if row.Resistance > x.Knee() {
 		side = "above"
 	}
 	fmt.Fprintf(b, "Its heat %s: a tenth less light is %.0f %% less heat (of the panel's best %.0f %%). It is %s the panel's Vmp/Imp of %.2f ohm, under which a panel is a source of current.\n",
-		law, 100*(1-heat), 100*(1-best), side, x.knee())
-	bright, bestBright := x.above(600, r, cable)
-	notDull, _ := x.above(200, r, cable)
+		law, 100*(1-heat), 100*(1-best), side, x.Knee())
+	bright, bestBright := x.Above(600, r, cable)
+	notDull, _ := x.Above(200, r, cable)
 	fmt.Fprintf(b, "Hours with 600 W/m2 and more on the panel bring %.0f %% of the heat (%.0f %% of the panel's best), those below 200 W/m2 %.0f %%.\n",
 		100*bright, 100*bestBright, 100*(1-notDull))
 }

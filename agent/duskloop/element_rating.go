@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/match"
 )
 
 // The cold at which what must break the panels' voltage is reckoned: cells in the first
@@ -25,14 +26,14 @@ const continuous = 1.25 * 1.25
 // openVolts are those of one panel without load in the cold: by the fitted curve or
 // straight by the label's coefficient, whichever is more.
 func (a array) openVolts(cold quantity.Celsius) float64 {
-	one := float64(a.module.At(morningSun, cold).OpenCircuit().Volts) / float64(a.wiring.series)
+	one := float64(a.module.At(morningSun, cold).OpenCircuit().Volts) / float64(a.wiring.Series)
 	return max(one, float64(a.plate.Voc)*(1+a.plate.Beta*float64(cold-25)))
 }
 
 // breaking says what a wiring's switches must break and its fuse must carry.
-func (a array) breaking(w wiring, cold quantity.Celsius) string {
+func (a array) breaking(w match.Wiring, cold quantity.Celsius) string {
 	return fmt.Sprintf("%.1f V DC; fuse and cable for %.1f A",
-		float64(w.series)*a.openVolts(cold), float64(w.parallel)*continuous*float64(a.plate.Isc))
+		float64(w.Series)*a.openVolts(cold), float64(w.Parallel)*continuous*float64(a.plate.Isc))
 }
 
 // ratingsMean explains the figures of breaking.
@@ -47,13 +48,13 @@ const stringFuses = "With three or more strings side by side each string needs a
 const deadly = 60
 
 // remarks on a wiring that needs more care than another.
-func (a array) remarks(w wiring, cold quantity.Celsius) string {
+func (a array) remarks(w match.Wiring, cold quantity.Celsius) string {
 	text := ""
-	if w.parallel >= 3 {
+	if w.Parallel >= 3 {
 		text += stringFuses + "\n"
 	}
-	if volts := float64(w.series) * a.openVolts(cold); volts > deadly {
-		text += fmt.Sprintf("%.0f V DC can kill at a touch: leave %v in series to an electrician.\n", volts, w.series)
+	if volts := float64(w.Series) * a.openVolts(cold); volts > deadly {
+		text += fmt.Sprintf("%.0f V DC can kill at a touch: leave %v in series to an electrician.\n", volts, w.Series)
 	}
 	return text
 }

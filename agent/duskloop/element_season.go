@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/match"
 	"duskloop/sim/sun"
 	"duskloop/sim/weather"
 )
@@ -16,15 +17,6 @@ type seasonFlags struct {
 	Tilt    string `help:"Of the panel, degrees from the horizontal." default:"60"`
 	Facing  string `help:"Where it looks, degrees from north, clockwise." default:"180"`
 	Months  string `help:"From month to month, as 10-03. Without it all that the file has." placeholder:"MONTHS"`
-}
-
-// seasonRow is what one element takes in a season.
-type seasonRow struct {
-	Resistance float64 `json:"resistance_ohm"`
-	Energy     float64 `json:"energy_kwh"`
-	MatchPct   float64 `json:"match_pct"`
-	MaxW       float64 `json:"max_w"`
-	MaxV       float64 `json:"max_v"`
 }
 
 // season prints what each element takes over the months of a weather file.
@@ -55,9 +47,9 @@ func (c *elementCommand) season(s *session, a array, heaters []heater, cable qua
 	}
 	x.doubts = doubts
 	distrust(s.err, doubts)
-	rows := make([]seasonRow, len(heaters))
+	rows := make([]match.Row, len(heaters))
 	for k, h := range heaters {
-		rows[k] = x.row(h.ohm, cable)
+		rows[k] = x.On(h.ohm, cable)
 	}
 	if c.JSON {
 		for k, h := range heaters {

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/sensors/quantity"
+	"duskloop/sim/match"
 	"duskloop/sim/pv"
 	"duskloop/sim/sun"
 )
@@ -33,7 +34,7 @@ func weatherFile(name string) string {
 func with(more ...string) []string { return append(append([]string{}, nameplateA...), more...) }
 
 // rowsOf runs element over a season and reads its JSON.
-func rowsOf(t *testing.T, more ...string) (rows []seasonRow, stderr string) {
+func rowsOf(t *testing.T, more ...string) (rows []match.Row, stderr string) {
 	t.Helper()
 	out, stderr, err := apart(t, with(append(more, "--json")...)...)
 	require.NoError(t, err)
@@ -85,7 +86,7 @@ func TestElementWiring(t *testing.T) {
 	// Rewired by arithmetic is the same as fitted as an array.
 	parallel, _ := rowsOf(t, "--weather", weatherFile("invented-tmy3.csv"), "--resistance", "1.44 ohm", "--cable", "0.1 ohm", "--parallel", "2")
 	x, _ := aSeason(t, weatherFile("invented-tmy3.csv"), func(time.Month) bool { return true })
-	got := x.rewired(wiring{1, 1}, wiring{1, 2}, 1.44, 0.1)
+	got := x.Rewired(match.Wiring{Series: 1, Parallel: 1}, match.Wiring{Series: 1, Parallel: 2}, 1.44, 0.1)
 	assert.InEpsilon(t, parallel[0].Energy, got.Energy, 1e-9)
 	assert.InEpsilon(t, parallel[0].MatchPct, got.MatchPct, 1e-9)
 	assert.InEpsilon(t, parallel[0].MaxW, got.MaxW, 1e-9)
@@ -103,7 +104,7 @@ func aSeason(t *testing.T, path string, wanted func(time.Month) bool) (*litSeaso
 	require.NoError(t, err)
 	require.True(t, known)
 	x := overSeason(f, site, sun.Plane{Tilt: 60, Facing: 180, Albedo: 0.2}, wanted, m)
-	return x, x.best
+	return x, x.Best
 }
 
 func winter(m time.Month) bool { return m >= time.October || m <= time.March }
@@ -129,7 +130,7 @@ func TestSeasonInsightOnTheRealYear(t *testing.T) {
 		{"year", func(time.Month) bool { return true }, 153.41, 5.3, 29.9, 45.88},
 	} {
 		x, best := aSeason(t, path, r.wanted)
-		row, top := x.row(1.44, 0), x.bestElement(0)
+		row, top := x.On(1.44, 0), x.BestElement(0)
 		t.Logf("%s: best point %.2f kWh, best element %.2f ohm %.1f %%, 1.44 ohm %.2f kWh %.1f %%", r.name, best, top.Resistance, top.MatchPct, row.Energy, row.MatchPct)
 		assert.InEpsilon(t, r.kWh, best, 0.02)
 		assert.InEpsilon(t, r.ohm, top.Resistance, 0.02)
@@ -137,14 +138,14 @@ func TestSeasonInsightOnTheRealYear(t *testing.T) {
 		assert.InEpsilon(t, r.match, row.MatchPct, 0.02)
 	}
 	x, _ := aSeason(t, path, winter)
-	row := x.row(1.44, 0)
-	assert.InEpsilon(t, 76.8, x.bestElement(0).MatchPct, 0.02)
-	two := x.rewired(wiring{1, 1}, wiring{1, 2}, 1.44, 0)
+	row := x.On(1.44, 0)
+	assert.InEpsilon(t, 76.8, x.BestElement(0).MatchPct, 0.02)
+	two := x.Rewired(match.Wiring{Series: 1, Parallel: 1}, match.Wiring{Series: 1, Parallel: 2}, 1.44, 0)
 	assert.InEpsilon(t, 62, two.MatchPct, 0.02)
 	assert.InEpsilon(t, 3.9, two.Energy/row.Energy, 0.02)
-	assert.InEpsilon(t, 19.8, x.dimmed(0.9).row(1.44, 0).Energy, 0.02)
-	bright, best := x.above(600, 1.44, 0)
-	notDull, _ := x.above(200, 1.44, 0)
+	assert.InEpsilon(t, 19.8, x.Dimmed(0.9).On(1.44, 0).Energy, 0.02)
+	bright, best := x.Above(600, 1.44, 0)
+	notDull, _ := x.Above(200, 1.44, 0)
 	assert.InDelta(t, 0.80, bright, 0.01)
 	assert.InDelta(t, 0.61, best, 0.01)
 	assert.InDelta(t, 0.02, 1-notDull, 0.005)
@@ -163,9 +164,9 @@ func TestSeasonInsightOnTheRealYear(t *testing.T) {
 func TestSeasonWordsComeFromTheSeason(t *testing.T) {
 	t.Parallel()
 	x, _ := aSeason(t, weatherFile("invented-tmy3.csv"), func(time.Month) bool { return true })
-	top := x.bestElement(0)
+	top := x.BestElement(0)
 	for _, r := range []float64{0.5, 0.9, 1.1, 2} {
-		assert.Less(t, x.row(quantity.Ohm(r*top.Resistance), 0).Energy, top.Energy)
+		assert.Less(t, x.On(quantity.Ohm(r*top.Resistance), 0).Energy, top.Energy)
 	}
 	small, _, err := apart(t, with("--weather", weatherFile("invented-tmy3.csv"), "--resistance", "0.5 ohm")...)
 	require.NoError(t, err)

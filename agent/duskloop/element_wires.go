@@ -5,13 +5,15 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"duskloop/sim/match"
 )
 
 // pair is an element on panels wired one way.
 type pair struct {
 	heater heater
-	wiring wiring
-	row    seasonRow
+	wiring match.Wiring
+	row    match.Row
 }
 
 // String names the pair.
@@ -22,14 +24,9 @@ func (p pair) String() string {
 // fits says that the element's label, where it is told, covers the most watts.
 func (p pair) fits() bool { return !p.heater.exceeded(p.row.MaxW) }
 
-// String says the wiring in words.
-func (w wiring) String() string {
-	return fmt.Sprintf("%d in series, %d in parallel", w.series, w.parallel)
-}
-
 // ways are the wirings that are compared: of the panels there are, or of two if there
 // is one.
-func (p seasonReport) ways() []wiring { return wirings(max(p.array.wiring.panels(), 2)) }
+func (p seasonReport) ways() []match.Wiring { return match.Wirings(max(p.array.wiring.Panels(), 2)) }
 
 // wires says of every element what each wiring of the panels would take, or with one
 // panel what a second would bring, and names the best of all.
@@ -48,14 +45,14 @@ func (p seasonReport) wires(b *strings.Builder) {
 func (p seasonReport) pairs(h heater) []pair {
 	var all []pair
 	for _, w := range p.ways() {
-		all = append(all, pair{h, w, p.season.rewired(p.array.wiring, w, h.ohm, p.cable)})
+		all = append(all, pair{h, w, p.season.Rewired(p.array.wiring, w, h.ohm, p.cable)})
 	}
 	return all
 }
 
 func (p seasonReport) wiresOf(b *strings.Builder, h heater, all []pair) {
-	one := p.season.rewired(p.array.wiring, wiring{1, 1}, h.ohm, p.cable)
-	fmt.Fprintf(b, "%d such panels on %.2f ohm, against the heat from one:\n", all[0].wiring.panels(), float64(h.ohm))
+	one := p.season.Rewired(p.array.wiring, match.Wiring{Series: 1, Parallel: 1}, h.ohm, p.cable)
+	fmt.Fprintf(b, "%d such panels on %.2f ohm, against the heat from one:\n", all[0].wiring.Panels(), float64(h.ohm))
 	for _, x := range all {
 		fmt.Fprintf(b, "  %v: %.1f %% of their best, %.1f times, at most %.0f W at %.1f V", x.wiring,
 			x.row.MatchPct, x.row.Energy/one.Energy, x.row.MaxW, x.row.MaxV)
@@ -87,13 +84,13 @@ func bestOf(what string, all []pair) string {
 func (p seasonReport) ratings(b *strings.Builder) {
 	all := p.ways()
 	if now := p.array.wiring; !slices.Contains(all, now) {
-		all = append([]wiring{now}, all...)
+		all = append([]match.Wiring{now}, all...)
 	}
 	fmt.Fprintf(b, "Must break and carry, cells at %v (%s):\n", p.season.cold, p.whyCold())
 	most := all[0]
 	for _, w := range all {
 		fmt.Fprintf(b, "  %v: %s\n", w, p.array.breaking(w, p.season.cold))
-		most = wiring{max(most.series, w.series), max(most.parallel, w.parallel)}
+		most = match.Wiring{Series: max(most.Series, w.Series), Parallel: max(most.Parallel, w.Parallel)}
 	}
 	b.WriteString(ratingsMean + "\n")
 	b.WriteString(p.array.remarks(most, p.season.cold))

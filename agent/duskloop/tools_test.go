@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"duskloop/sim/match"
 )
 
 // The published worked example of the Solar Position Algorithm (NREL/TP-560-34302):
@@ -134,7 +136,7 @@ func TestElementSeason(t *testing.T) {
 	}
 	out, _, err := apart(t, args...)
 	require.NoError(t, err)
-	var rows []seasonRow
+	var rows []match.Row
 	require.NoError(t, json.Unmarshal([]byte(out), &rows))
 	require.Len(t, rows, len(want))
 	for _, r := range rows {

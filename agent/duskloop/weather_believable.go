@@ -106,12 +106,10 @@ func mildest(site sun.Site, m time.Month, hours float64) quantity.Celsius {
 
 // possible finds a season in which the panels would give what none can.
 func (x *litSeason) possible(a array) error {
-	rating := float64(a.plate.Vmp) * float64(a.plate.Imp) * float64(a.wiring.panels())
-	for _, l := range x.lit {
-		if watts := 1000 * l.best / l.hours; watts > 1.3*rating {
-			return fmt.Errorf("line %d: its light (%.0f W/m2 on the panel) would give %.0f W from panels of %.0f W: columns, units or clock wrong?",
-				l.line, float64(l.plane), watts, rating)
-		}
+	rating := float64(a.plate.Vmp) * float64(a.plate.Imp) * float64(a.wiring.Panels())
+	if watts, plane, line := x.Most(); watts > 1.3*rating {
+		return fmt.Errorf("line %d: its light (%.0f W/m2 on the panel) would give %.0f W from panels of %.0f W: columns, units or clock wrong?",
+			line, float64(plane), watts, rating)
 	}
 	return nil
 }
