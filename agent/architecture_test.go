@@ -32,7 +32,7 @@ var arrows = []struct {
 	{"agent/senml", nil, "an open standard, nothing of ours"},
 	{"agent/outputs", []string{"control"}, "outputs obey decisions and know nothing else"},
 	{"agent/hardware", nil, "opens the board for whoever asks"},
-	{"agent/config", []string{"control", "sensors/quantity", "sim/coil", "sim/fluid", "sim/pv"}, "reading a file opens nothing"},
+	{"agent/config", []string{"control", "sensors/quantity", "sim/cable", "sim/coil", "sim/fluid", "sim/pv"}, "reading a file opens nothing"},
 	{"agent/record", []string{"control", "sensors/quantity"}, "the past does not depend on who reads it"},
 	{"agent/mqtt", []string{"agent/record", "agent/wire", "agent/senml", "control"}, "a reader of the record"},
 	{"agent/phone", []string{"agent/record", "agent/wire", "control"}, "a reader of the record"},

@@ -80,6 +80,7 @@ var sectionIntro = map[string]string{
 	"proof":       "How the loop shows that it moves heat.",
 	"calibration": "What a probe said in one bath or two, and what was true there: crushed ice stirred in a little water is 0 °C (32 °F); for the second, warm water beside a good thermometer. Tie the probes together, keep the cable's end dry, wait ten minutes. Hot water scalds; never in boiling water.",
 	"battery":     "12 V battery of pump, fans and computer. Fuse it close to its plus post.",
+	"cables":      "Cables, for the sums of duskloop size only; all of copper.",
 	"probes":      "1-Wire probes by the kernel's names.",
 	"model":       "Only for the simulation; the defaults serve to begin with. A zero switches a single effect off.",
 }

@@ -11,6 +11,7 @@ func perLoop() []field {
 	table = append(table, outputFields()...)
 	table = append(table, limitFields()...)
 	table = append(table, batteryFields()...)
+	table = append(table, cableFields()...)
 	table = append(table, probeFields()...)
 	table = append(table, calibrationFields()...)
 	return append(table, modelFields()...)

@@ -3,6 +3,7 @@ package config
 import (
 	"duskloop/control"
 	"duskloop/sensors/quantity"
+	"duskloop/sim/cable"
 )
 
 // File is a whole greenhouse file.
@@ -115,7 +116,13 @@ type Loop struct {
 	Carry     Carry
 	Proof     Proof
 	Battery   Battery
+	Cables    Cables
 	Probes    [control.Places]Probe
+}
+
+// Cables are the three runs of cable, for sums. A zero length is not told.
+type Cables struct {
+	Element, Load, Charge cable.Pair // to the element; to pump and fans; from the battery's panel
 }
 
 // Tank is the vessel and its limits.

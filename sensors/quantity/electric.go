@@ -1,5 +1,12 @@
 package quantity
 
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
 // Volt is an electric potential difference.
 type Volt float64
 
@@ -95,3 +102,28 @@ func (e *WattHour) Set(text string) error {
 
 // String prints watt-hours.
 func (e WattHour) String() string { return trim(float64(e), 0) + " Wh" }
+
+// SquareMillimetre is the cross-section of a wire.
+type SquareMillimetre float64
+
+// Set reads a cross-section such as "1.5 mm2", or a wire gauge such as "14 AWG": a
+// diameter of 0.127 mm times 92 to the power (36-n)/39 (ASTM B258; from memory), solid or
+// stranded alike.
+func (a *SquareMillimetre) Set(text string) error {
+	if number, ok := strings.CutSuffix(strings.TrimSpace(text), "AWG"); ok {
+		n, err := strconv.Atoi(strings.TrimSpace(number))
+		if err != nil || n < 0 || n > 40 {
+			return fmt.Errorf("%w: %q: a wire gauge is 0 to 40 AWG", ErrUnit, text)
+		}
+		d := 0.127 * math.Pow(92, float64(36-n)/39)
+		*a = SquareMillimetre(math.Pi / 4 * d * d)
+		return nil
+	}
+	return set(a, text, "a cross-section", []unit{
+		{names: []string{"mm2", "mm²"}, scale: 1},
+		{names: []string{"sq in", "in2"}, scale: 645.16},
+	})
+}
+
+// String prints square millimetres.
+func (a SquareMillimetre) String() string { return trim(float64(a), 2) + " mm2" }
