@@ -6,6 +6,7 @@ import (
 
 	"duskloop/agent/config"
 	"duskloop/agent/picture"
+	"duskloop/sensors/quantity"
 	"duskloop/sim/season"
 )
 
@@ -20,9 +21,17 @@ var wayside = [...]string{season.PolicyNightDifference, season.PolicyPlanPerfect
 // glosses say in a few words what a policy does.
 var glosses = map[string]string{
 	season.PolicyOff: "nothing runs", season.PolicyDifference: "tank 8 K over the tunnel",
-	season.PolicyNightDifference: "the same, at night only", season.PolicyThermostat: "on below 3 °C",
+	season.PolicyNightDifference: "the same, at night only",
 	season.PolicyFloor: "a floor held until morning", season.PolicyPlan: "what duskloop does",
 	season.PolicyPlanPerfect: "knowing the weather ahead", season.PolicyForesight: "the best in hindsight",
+}
+
+// gloss of a policy, for a crop's minimum.
+func gloss(policy string, minimum float64, u quantity.Units) string {
+	if policy == season.PolicyThermostat {
+		return "on below " + quantity.Celsius(minimum).Plus(-season.Short).In(u)
+	}
+	return glosses[policy]
 }
 
 // whyShown says why a night is shown, by whether it was chosen for its timing.
@@ -54,15 +63,15 @@ func BesideNights(f *config.File, over season.Span, flights []season.Flight) (*p
 		Nights: nights(f, frame.From, frame.To), Why: whyShown[n.Timed],
 	}
 	for i := range flown {
-		b.Ways = append(b.Ways, wayOf(frame, &flown[i], n, b.Minimum))
+		b.Ways = append(b.Ways, wayOf(frame, &flown[i], n, b.Minimum, b.Units))
 	}
 	return b, nil
 }
 
 // wayOf is a night of a flight.
-func wayOf(frame picture.Frame, f *season.Flight, n season.Night, minimum float64) picture.Way {
+func wayOf(frame picture.Frame, f *season.Flight, n season.Night, minimum float64, u quantity.Units) picture.Way {
 	w := picture.Way{
-		Name: f.Score.Policy, Gloss: glosses[f.Score.Policy], Tunnel: picture.NewTrace(frame, "tunnel"), House: picture.NewTrace(frame, "greenhouse"),
+		Name: f.Score.Policy, Gloss: gloss(f.Score.Policy, minimum, u), Tunnel: picture.NewTrace(frame, "tunnel"), House: picture.NewTrace(frame, "greenhouse"),
 		Tank: picture.NewTrace(frame, "tank"), Pump: picture.NewLane(frame, "pump", ""),
 		Used: float64(f.Seen[n.Last-1].Used - f.Seen[n.First].Used),
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"duskloop/sensors/quantity"
 	"duskloop/sim/weather"
 )
 
@@ -27,6 +28,10 @@ func Policies() []string {
 	}
 }
 
+// Short is how far below the crop's minimum the thermostat of a bench starts, as in the
+// study that the figures are compared with.
+const Short quantity.Kelvin = 2
+
 // Bench runs a house through one span of weather by several policies.
 type Bench struct {
 	House House
@@ -49,7 +54,7 @@ func (b Bench) Fly(name string) (Flight, error) {
 	case PolicyNightDifference:
 		f, err = fly(&Differential{On: 8, Off: 3, At: b.dark})
 	case PolicyThermostat:
-		f, err = fly(&Thermostat{On: 3, Band: 1, Over: 3, MinRun: leastRun})
+		f, err = fly(&Thermostat{On: b.House.Settings.Crop.Minimum.Plus(-Short), Band: 1, Over: 3, MinRun: leastRun})
 	case PolicyFloor:
 		var l *Levelling
 		if l, err = NewLevelling(b.House); err == nil {
@@ -91,7 +96,7 @@ func (b Bench) plan(truth *future) (Flight, error) {
 		s.Step(minute)
 		count.add(s.plant.Clock(), minute, s.plant.Now().Tunnel)
 	}
-	f.Score = finish(s.plant, count, b.Over)
+	f.Score, f.Meters = finish(s.plant, count, b.Over), s.plant.Meters()
 	return f, nil
 }
 

@@ -18,11 +18,13 @@ type Flight struct {
 	Seen []Glance
 	// Relaxed is what foresight's search came to without pulses, K²h; 0 for the others.
 	Relaxed float64
+	// Meters are the plant's sums at the end; none of foresight's.
+	Meters plant.Meters
 }
 
-// Glance is the greenhouse at a moment: temperatures in °C, and the Wh that pump and fans
-// have drawn since the season began.
-type Glance struct{ Tank, Tunnel, House, Used float32 }
+// Glance is the greenhouse at a moment: temperatures in °C, the Wh that pump and fans
+// have drawn since the season began, and the battery's charge, 0 to 1.
+type Glance struct{ Tank, Tunnel, House, Used, Charge float32 }
 
 func newFlight(over Span) Flight {
 	n := over.Days * 24 * 60
@@ -35,6 +37,7 @@ func (f *Flight) keep(p *plant.Plant, duty quantity.Share) {
 	f.Duties = append(f.Duties, float32(duty))
 	f.Seen = append(f.Seen, Glance{
 		Tank: float32(s.Tank), Tunnel: float32(s.Tunnel), House: float32(s.Greenhouse), Used: float32(p.Meters().BatteryUsed),
+		Charge: float32(s.BatteryCharge),
 	})
 }
 

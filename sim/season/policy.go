@@ -51,7 +51,7 @@ func fly(h House, over Span, sky func(weather.Sky) weather.Source, by Pilot) (Fl
 		p.Step(minute, act, source.At(p.Clock().Add(minute/2)))
 		count.add(p.Clock(), minute, p.Now().Tunnel)
 	}
-	f.Score = finish(p, count, over)
+	f.Score, f.Meters = finish(p, count, over), p.Meters()
 	return f, nil
 }
 
