@@ -38,6 +38,7 @@ var arrows = []struct {
 	{"agent/phone", []string{"agent/record", "agent/wire", "control"}, "a reader of the record"},
 	{"agent/picture", []string{"sensors/quantity"}, "draws what it is handed, and cannot look anything up"},
 	{"agent/metrics", []string{"control", "sensors/quantity"}, "shows what it is handed, and asks nobody"},
+	{"agent/sizing", []string{"agent", "control", "sensors/quantity", "sim"}, "works out a heater on paper from the same house that the daemon simulates"},
 	{"agent/internal", []string{"agent/internal"}, "help for tests only"},
 	{"agent/duskloop", []string{"agent", "sensors", "control", "sim"}, "the command line, the tools behind it, and its test rig"},
 	{"agent", []string{"agent", "sensors", "control", "sim"}, "the wiring knows all"},

@@ -38,7 +38,7 @@ func Derive(f *config.File) (Derived, error) {
 	}
 	u := f.Site.Units
 	d.say("mix freezes at", "%s", mix.Freezing().In(u))
-	air, boiling, err := boils(mix, f.Site.Elevation)
+	air, boiling, err := Boils(mix, f.Site.Elevation)
 	if err != nil {
 		return d, err
 	}
@@ -79,8 +79,8 @@ func Derive(f *config.File) (Derived, error) {
 	return d, nil
 }
 
-// boils is the air's pressure at an elevation, and where the mix boils in it.
-func boils(mix fluid.Mix, elevation quantity.Metre) (quantity.Kilopascal, quantity.Celsius, error) {
+// Boils is the air's pressure at an elevation, and where the mix boils in it.
+func Boils(mix fluid.Mix, elevation quantity.Metre) (quantity.Kilopascal, quantity.Celsius, error) {
 	air, err := fluid.AirPressure(elevation)
 	if err != nil {
 		return 0, 0, err

@@ -20,7 +20,7 @@ func (d *Derived) closed(l *config.Loop, mix fluid.Mix, outside quantity.Kilopas
 	if !l.Tank.Closed {
 		return nil
 	}
-	how, err := howHigh(l, mix, outside, u)
+	how, err := PressureInWords(l, mix, outside, u)
 	if err != nil {
 		return err
 	}
@@ -33,8 +33,9 @@ func (d *Derived) closed(l *config.Loop, mix fluid.Mix, outside quantity.Kilopas
 	return nil
 }
 
-// howHigh the pressure goes, at the cut-out and at boiling.
-func howHigh(l *config.Loop, mix fluid.Mix, outside quantity.Kilopascal, u quantity.Units) (string, error) {
+// PressureInWords says how high the pressure goes in a closed tank, at the cut-out and at
+// boiling, in outside air of a pressure.
+func PressureInWords(l *config.Loop, mix fluid.Mix, outside quantity.Kilopascal, u quantity.Units) (string, error) {
 	if l.Tank.Vessel == 0 {
 		return "How much room it has inside is not told (tank.vessel), so it counts as full: warm liquid needs more room, and without it the pressure has no bound.", nil
 	}

@@ -22,7 +22,7 @@ var wayside = [...]string{season.PolicyNightDifference, season.PolicyPlanPerfect
 var glosses = map[string]string{
 	season.PolicyOff: "nothing runs", season.PolicyDifference: "tank 8 K over the tunnel",
 	season.PolicyNightDifference: "the same, at night only",
-	season.PolicyFloor: "a floor held until morning", season.PolicyPlan: "what duskloop does",
+	season.PolicyFloor:           "a floor held until morning", season.PolicyPlan: "what duskloop does",
 	season.PolicyPlanPerfect: "knowing the weather ahead", season.PolicyForesight: "the best in hindsight",
 }
 

@@ -32,6 +32,7 @@ type grammar struct {
 	Check    checkCommand    `cmd:"" help:"Check a greenhouse file and print what follows from it."`
 	Simulate simulateCommand `cmd:"" help:"Simulate days to a season as fast as it goes."`
 	Season   seasonCommand   `cmd:"" help:"Fly a winter by several ways of spending the heat, and say how each did beside perfect foresight."`
+	Size     sizeCommand     `cmd:"" help:"Say whether a heater on paper keeps the crop through a winter, and which change helps most."`
 	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV, or draw it."`
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
 	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`

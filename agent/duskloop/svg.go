@@ -13,24 +13,27 @@ import (
 // replacement is a file on its way: written beside the old one and put in its
 // place in one rename, so that nobody ever reads half a picture.
 type replacement struct {
-	path string
-	new  *os.File
+	flag, path string
+	new        *os.File
 }
 
 // replace begins a file. It fails at once where the file could not be written in the
 // end, before anything long is computed for it.
-func replace(path string) (*replacement, error) {
+func replace(path string) (*replacement, error) { return replaceFor("--svg", path) }
+
+// replaceFor is replace for a flag of another name.
+func replaceFor(flag, path string) (*replacement, error) {
 	if err := replaceable(path); err != nil {
-		return nil, fmt.Errorf("--svg: %w", err)
+		return nil, fmt.Errorf("%s: %w", flag, err)
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		if p, is := errors.AsType[*fs.PathError](err); is {
 			err = p.Err // the name in it is not the one that was asked for
 		}
-		return nil, fmt.Errorf("--svg: %s cannot be written: %w", path, err)
+		return nil, fmt.Errorf("%s: %s cannot be written: %w", flag, path, err)
 	}
-	return &replacement{path: path, new: f}, nil
+	return &replacement{flag: flag, path: path, new: f}, nil
 }
 
 // replaceable refuses what a rename would replace although it must not.
@@ -64,7 +67,7 @@ func (r *replacement) finish(write func(io.Writer) error) error {
 	}
 	if err != nil {
 		r.drop()
-		return fmt.Errorf("--svg %s: %w", r.path, err)
+		return fmt.Errorf("%s %s: %w", r.flag, r.path, err)
 	}
 	r.new = nil
 	return nil

@@ -11,6 +11,7 @@ type Outcome struct {
 	Coldest  float64        `json:"coldest"` // °C, of the tunnel's air
 	Below    float64        `json:"degree_hours_below_min"`
 	Squared  float64        `json:"squared_degree_hours"` // K²h
+	Frost    float64        `json:"hours_below_0c"`       // of the tunnel's air
 	TooHot   float64        `json:"hours_too_hot"`        // of the tank
 	Hottest  float64        `json:"hottest"`              // °C, of the tank
 	Battery  float64        `json:"battery_kwh"`          // drawn by pump and fans
@@ -22,7 +23,7 @@ type Outcome struct {
 func (f *Flight) Outcome(over Span, minimum, hot quantity.Celsius) Outcome {
 	o := Outcome{
 		Coldest: float64(f.Seen[0].Tunnel), Hottest: float64(f.Seen[0].Tank), Flattest: 1,
-		Below: f.Score.Below, Squared: f.Score.Squared, Battery: f.Score.Battery,
+		Below: f.Score.Below, Squared: f.Score.Squared, Frost: f.Score.Frost, Battery: f.Score.Battery,
 	}
 	for _, n := range nightsOf(over, []Flight{*f}) {
 		o.Nights++

@@ -1,0 +1,71 @@
+package sizing
+
+import (
+	"fmt"
+	"time"
+
+	"duskloop/agent"
+	"duskloop/agent/config"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/season"
+	"duskloop/sim/weather"
+)
+
+// Sketch is a greenhouse on paper under the weather of a winter.
+type Sketch struct {
+	File    *config.File
+	Over    season.Span
+	Sky     func(weather.Sky) weather.Source // a new one for each flight
+	Weather string                           // what it is, in words
+	Policy  string                           // by which the heat is spent
+	Warm    quantity.Celsius                 // that a heat-up is timed to
+
+	house season.House
+}
+
+// onPaper is the name of a probe that a sketch may lack and a simulation needs.
+const onPaper = "28-000000000000"
+
+// Ready builds the simulated greenhouse. The error says what cannot be built.
+func (s *Sketch) Ready() error {
+	if s.File.Loop().Probes[greenhouse].ID == "" {
+		f, _, err := s.File.Sketched(map[string]string{"probes.greenhouse": onPaper})
+		if err != nil {
+			return err
+		}
+		s.File = f
+	}
+	site := siteOf(s.File)
+	outdoors := s.Sky(site.Track()).At(s.Over.Start.Add(30 * time.Second)).Air
+	house, err := agent.House(s.File, outdoors, 1)
+	s.house = house
+	return err
+}
+
+// changed is the sketch with keys of its file changed.
+func (s *Sketch) changed(keys map[string]string) (*Sketch, error) {
+	f, _, err := s.File.Sketched(keys)
+	if err != nil {
+		return nil, err
+	}
+	next := *s
+	next.File = f
+	return &next, next.Ready()
+}
+
+// Fly is the winter without heat (season.PolicyOff) or by the sketch's policy.
+func (s *Sketch) Fly(policy string) (season.Flight, error) {
+	f, err := season.Bench{House: s.house, Over: s.Over, Sky: s.Sky}.Fly(policy)
+	if err != nil {
+		return f, fmt.Errorf("the winter by %s: %w", policy, err)
+	}
+	return f, nil
+}
+
+// outcome of a flight of the sketch.
+func (s *Sketch) outcome(f *season.Flight) season.Outcome {
+	l := s.File.Loop()
+	return f.Outcome(s.Over, l.Crop.Minimum, l.Tank.Hot)
+}
+
+func celsius(v float64) quantity.Celsius { return quantity.Celsius(v) }
