@@ -78,7 +78,7 @@ func (c *sizeCommand) winter(s *session, f *config.File, u quantity.Units) (*con
 			return f, b, "", misuse("--weather and --lows: one of them")
 		}
 		f, err := (&seasonCommand{placeFlags: c.placeFlags, Weather: c.Weather}).under(s, f, &b)
-		return f, b, "the winter of "+filepath.Base(c.Weather), err
+		return f, b, "the winter of " + filepath.Base(c.Weather), err
 	}
 	f, err := c.moved(f)
 	if err != nil {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 
 	"duskloop/agent/config"
 	"duskloop/agent/sizing"
@@ -42,7 +41,7 @@ func (c *sizeCommand) vary(s *session, x *sizing.Sketch, u quantity.Units) error
 	}
 	v, err := x.Question(c.Vary, c.Steps)
 	if err != nil {
-		return misuse("--vary: %w", err)
+		return misuse("--vary: %v", err) // not a fault of the file, though told as one
 	}
 	var file *replacement
 	if c.SVG != "" {
@@ -75,7 +74,7 @@ func (c *sizeCommand) vary(s *session, x *sizing.Sketch, u quantity.Units) error
 // wordsOf an error: faults of a changed file are the grower's words on the line.
 func wordsOf(err error) error {
 	if _, is := errors.AsType[config.Faults](err); is {
-		return misused(fmt.Errorf("the changed file: %w", err))
+		return misuse("the changed file: %v", err)
 	}
 	return err
 }

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"fmt"
+	"math"
 
 	"duskloop/agent/picture"
 	"duskloop/sensors/quantity"
@@ -63,15 +64,16 @@ func (w *Worksheet) drawDays(sorted []float64) picture.Picture {
 // where nothing could be taken away.
 func (w *Worksheet) drawLevers() picture.Picture {
 	b := &picture.Bars{Title: "What helps most", Under: "of the cold that is left, taken away (simulated)", Unit: "%"}
-	for i := range w.Levers {
-		if x := &w.Levers[i]; x.Gain != nil {
-			b.Rows = append(b.Rows, picture.Bar{Name: x.Name, Value: 100 * *x.Gain})
+	add := func(x *Lever) {
+		if x.Gain != nil {
+			b.Rows = append(b.Rows, picture.Bar{Name: x.Name, Value: math.Round(100 * *x.Gain)})
 		}
 	}
-	for i := range w.Together {
-		if x := &w.Together[i]; x.Gain != nil {
-			b.Rows = append(b.Rows, picture.Bar{Name: x.Name, Value: 100 * *x.Gain})
-		}
+	if len(w.Together) > 0 {
+		add(&w.Together[0])
+	}
+	for i := range w.Levers {
+		add(&w.Levers[i])
 	}
 	if len(b.Rows) == 0 {
 		return nil

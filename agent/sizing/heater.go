@@ -51,18 +51,24 @@ func (s *Sketch) heater(x *Light) Heater {
 	return h
 }
 
-// nearly is the share of the most heat that a smaller element may give up. Our choice.
+// nearly is the share of the most heat, of all resistances there could be, that a smaller
+// element may give up. Our choice.
 const nearly = 0.98
 
 // offer is the sold element, for so many of the season's panels, which are wired as from,
-// whose label covers what it would see and that takes most; of those that take nearly as
-// much the one of fewest watts, and then the least voltage to touch.
+// whose label covers what it would see: of those that take nearly as much as any could,
+// the one of fewest watts, and then of the least voltage to touch; else the one that
+// takes most. Nil where no label covers it.
 func offer(x *match.Season, from match.Wiring, panels int, cable quantity.Ohm) *match.Choice {
 	fits := slices.DeleteFunc(x.Choices(from, panels, match.Sold(), cable), func(c match.Choice) bool { return !c.Fits })
 	if len(fits) == 0 {
 		return nil
 	}
-	near := slices.DeleteFunc(slices.Clone(fits), func(c match.Choice) bool { return c.Energy < nearly*fits[0].Energy })
+	enough := nearly * x.BestElement(cable).Energy * float64(panels) / float64(from.Panels())
+	near := slices.DeleteFunc(slices.Clone(fits), func(c match.Choice) bool { return c.Energy < enough })
+	if len(near) == 0 {
+		return &fits[0]
+	}
 	least := slices.MinFunc(near, func(a, b match.Choice) int {
 		return cmp.Or(cmp.Compare(a.Watts, b.Watts), cmp.Compare(a.Series, b.Series), cmp.Compare(b.Energy, a.Energy))
 	})

@@ -30,6 +30,9 @@ type Light struct {
 	coldest quantity.Celsius // outdoors
 }
 
+// Coldest air outdoors.
+func (x *Light) Coldest() quantity.Celsius { return x.coldest }
+
 // day is one of the winter.
 type day struct {
 	number int

@@ -33,7 +33,7 @@ func (w *Worksheet) verdict(t tongue) string {
 		return "Yes. " + nights
 	case removed >= 0.9:
 		return "Nearly. " + nights + " What is left of the cold is little."
-	case removed >= 0.5:
+	case removed >= 0.33:
 		return fmt.Sprintf("In part. %s The heater takes away %s of the cold, and hard nights stay too cold.", nights, portion(removed))
 	case removed >= 0.15:
 		return fmt.Sprintf("No. %s The heater takes away only %s of the cold.", nights, portion(removed))

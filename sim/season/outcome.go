@@ -7,7 +7,7 @@ import (
 // Outcome is what a grower asks of a season.
 type Outcome struct {
 	Nights   int            `json:"nights"`  // whole ones, noon to noon
-	Held     int            `json:"held"`    // of them, without a minute below the crop's minimum
+	Held     int            `json:"held"`    // of them, never more than a probe's half kelvin below the crop's minimum
 	Coldest  float64        `json:"coldest"` // °C, of the tunnel's air
 	Below    float64        `json:"degree_hours_below_min"`
 	Squared  float64        `json:"squared_degree_hours"` // K²h
@@ -18,6 +18,10 @@ type Outcome struct {
 	Flattest quantity.Share `json:"lowest_charge"`
 }
 
+// tells is how well a probe tells the tunnel's air, K: ±0.5 from -10 to 85 °C by the DS18B20's
+// datasheet. A night that dips by less below the crop's minimum counts as held.
+const tells = 0.5
+
 // Outcome of a flight over a span, for a crop's minimum and a tank that is too hot from a
 // temperature on.
 func (f *Flight) Outcome(over Span, minimum, hot quantity.Celsius) Outcome {
@@ -27,7 +31,7 @@ func (f *Flight) Outcome(over Span, minimum, hot quantity.Celsius) Outcome {
 	}
 	for _, n := range nightsOf(over, []Flight{*f}) {
 		o.Nights++
-		if f.frost(n) >= float64(minimum) {
+		if f.frost(n) >= float64(minimum)-tells {
 			o.Held++
 		}
 	}

@@ -11,12 +11,13 @@ import (
 	"duskloop/sim/season"
 )
 
-// Nights are counted noon to noon, held where no minute was below; hours too hot are the
+// Nights are counted noon to noon, held where no minute was more than half a
+// kelvin below; hours too hot are the
 // tank's.
 func TestOutcomeOfWhatWasSeen(t *testing.T) {
 	t.Parallel()
 	over := season.Span{Start: time.Date(2026, 1, 1, 5, 0, 0, 0, time.UTC), Days: 6, Offset: -5 * time.Hour}
-	f := made(6, func(int) float32 { return -5 }, func(n int) float32 { return map[int]float32{1: 6, 2: 4.9, 3: 5, 4: -2, 5: 9}[n] })
+	f := made(6, func(int) float32 { return -5 }, func(n int) float32 { return map[int]float32{1: 6, 2: 4.4, 3: 4.5, 4: -2, 5: 9}[n] })
 	for i := range f.Seen {
 		f.Seen[i].Tank, f.Seen[i].Charge = 60, 0.9
 	}
