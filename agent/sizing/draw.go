@@ -2,7 +2,6 @@ package sizing
 
 import (
 	"fmt"
-	"math"
 
 	"duskloop/agent/picture"
 	"duskloop/sensors/quantity"
@@ -66,7 +65,7 @@ func (w *Worksheet) drawLevers() picture.Picture {
 	b := &picture.Bars{Title: "What helps most", Under: "of the cold that is left, taken away (simulated)", Unit: "%"}
 	add := func(x *Lever) {
 		if x.Gain != nil {
-			b.Rows = append(b.Rows, picture.Bar{Name: x.Name, Value: math.Round(100 * *x.Gain)})
+			b.Rows = append(b.Rows, picture.Bar{Name: x.Name, Value: 100 * *x.Gain})
 		}
 	}
 	if len(w.Together) > 0 {

@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"regexp"
 	"slices"
 
 	"duskloop/agent/picture"
@@ -40,7 +41,7 @@ func (p Page) Write(w io.Writer) error {
 	}{Site: p.sheet.Site, Loop: p.sheet.Loop}
 	pictures := p.sheet.pictures(tongue{p.units})
 	for _, s := range p.sheet.Sections(p.units) {
-		d := drawnSection{Section: s}
+		d := drawnSection{Section: s.unbroken()}
 		if draw := pictures[s.ID]; draw != nil {
 			var b bytes.Buffer
 			if err := picture.InPage(&b, draw, s.ID); err != nil {
@@ -51,6 +52,27 @@ func (p Page) Write(w io.Writer) error {
 		x.Sections = append(x.Sections, d)
 	}
 	return pageForm.Execute(w, x)
+}
+
+// unit is the space between a figure and what follows it.
+var unit = regexp.MustCompile(`(\d) (\S)`)
+
+// unbroken is the section with figures and their units held together.
+func (s Section) unbroken() Section {
+	hold := func(texts []string) []string {
+		held := make([]string, len(texts))
+		for i, t := range texts {
+			held[i] = unit.ReplaceAllString(t, "$1\u00a0$2")
+		}
+		return held
+	}
+	s.Says, s.After, s.Head = hold(s.Says), hold(s.After), hold(s.Head)
+	rows := make([][]string, len(s.Rows))
+	for i, r := range s.Rows {
+		rows[i] = append([]string{r[0]}, hold(r[1:])...)
+	}
+	s.Rows = rows
+	return s
 }
 
 // pictures by the section that they stand in.

@@ -105,4 +105,7 @@ func TestDangersComeFirst(t *testing.T) {
 	assert.Contains(t, all, "the mix freezes at")
 	assert.Contains(t, all, "no relief valve: it can burst")
 	assert.Contains(t, all, "No. ")
+	words := text(sheet(t, s), quantity.SI)
+	assert.Contains(t, words, "17 % of it is air when it is filled cold")
+	assert.Contains(t, words, "over the air outside")
 }

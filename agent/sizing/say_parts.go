@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"duskloop/agent/config"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/fluid"
 )
@@ -56,7 +57,7 @@ func (w *Worksheet) vesselSection(t tongue) Section {
 	s := Section{ID: "vessel", Title: "The vessel"}
 	switch {
 	case x.Closed:
-		s.Says = append(s.Says, "Closed. "+x.Pressure)
+		s.Says = append(s.Says, "Closed. "+headspace(l)+x.Pressure)
 		if !l.Tank.Relief {
 			s.Says = append(s.Says, "It is described without a relief valve: it can burst, and what comes out scalds. Fit one, and leave room to expand, before you heat it.")
 		} else {
@@ -68,6 +69,14 @@ func (w *Worksheet) vesselSection(t tongue) Section {
 		s.Says = append(s.Says, "Covered and not sealed, by the file: little water leaves it. Look at the level all the same, and never seal it: a sealed vessel needs a relief valve and room to expand.")
 	}
 	return s
+}
+
+// headspace is the air in a closed vessel when it is filled.
+func headspace(l *config.Loop) string {
+	if l.Tank.Vessel <= l.Tank.Volume {
+		return ""
+	}
+	return fmt.Sprintf("%s of it is air when it is filled cold, for the liquid to expand into. ", percent(1-float64(l.Tank.Volume/l.Tank.Vessel)))
 }
 
 // coilSection is what coil and fans give.
@@ -82,7 +91,7 @@ func (w *Worksheet) coilSection(t tongue) Section {
 		s.Rows = append(s.Rows, []string{t.temp(r.Tank), t.flow(r.Heat), fmt.Sprintf("%.0f W", r.PerWatt), leaving})
 	}
 	if n := len(w.Coil.Rows); n > 0 {
-		s.After = append(s.After, fmt.Sprintf("That is %s. It stops being worth the watts when the tank is only %s warmer than the tunnel.", t.perDegree(w.Coil.Rows[n-1].PerK), t.diff(w.Coil.Stop)))
+		s.After = append(s.After, fmt.Sprintf("That is %s of coil and pipes. It stops being worth the watts when the tank is only %s warmer than the tunnel.", t.perDegree(w.Coil.Rows[n-1].PerK), t.diff(w.Coil.Stop)))
 	}
 	return s
 }
@@ -118,14 +127,14 @@ func (w *Worksheet) cableSection(t tongue) Section {
 		s.Says = []string{"No cable is told (section cables of the file: length, cross-section, and what it may carry)."}
 		return s
 	}
-	s.Head = []string{"cable", "carries", "loses", "fuse"}
+	s.Head = []string{"cable", "most current", "loses", "fuse"}
 	for _, c := range w.Cables {
 		s.Rows = append(s.Rows, []string{
-			fmt.Sprintf("%s, %s one way, %.2g mm²", c.Way, t.length(c.Length), c.Section),
+			fmt.Sprintf("%s, %s one way, %s", c.Way, t.length(c.Length), t.section(c.Section, false)),
 			fmt.Sprintf("%.1f A", c.Load), fmt.Sprintf("%.2f V (%.1f %%)", c.Drop, c.DropPct), c.fuse(),
 		})
 		if c.DropPct > 100*little {
-			s.After = append(s.After, fmt.Sprintf("The cable %s would need %.1f mm² to lose 3 %%.", c.Way, c.Better))
+			s.After = append(s.After, fmt.Sprintf("The cable %s would need %s or more to lose 3 %%.", c.Way, t.section(c.Better, true)))
 		}
 	}
 	s.After = append(s.After, "A fuse protects the cable: it lies above the load and not above what the cable may carry, close to the battery's plus post or where the panels' strings join. Rated for direct current. Your local code decides, and asks where licensed trades must do it.")

@@ -96,6 +96,24 @@ func (t tongue) length(m float64) string {
 	return fmt.Sprintf("%.1f m", m)
 }
 
+// section is a wire's cross-section, as told or, with more, at least so much; in the US by
+// its gauge (quantity.SquareMillimetre.Set).
+func (t tongue) section(mm2 float64, more bool) string {
+	metric := fmt.Sprintf("%.3g mm²", mm2)
+	if !t.us() {
+		return metric
+	}
+	gauge := 36 - 39*math.Log(math.Sqrt(4/math.Pi*mm2)/0.127)/math.Log(92)
+	n := math.Round(gauge)
+	if more {
+		n = math.Floor(gauge)
+	}
+	if n < 0 {
+		return metric
+	}
+	return fmt.Sprintf("%.0f AWG (%s)", n, metric)
+}
+
 // sun on a plane in a day.
 func (t tongue) sun(kwh float64) string { return fmt.Sprintf("%.1f kWh/m²", kwh) }
 
