@@ -15,12 +15,15 @@ type Fitted struct {
 	Noise             float64 // K: what the readings scatter about the curve
 	With              float64 // correlation of power and loss
 	Lasting           float64 // correlation of one reading's scatter with the next's
+	Wander            float64 // K: by how much the readings leave the curve for longer than one
+	Unsteady          bool    // they do so by more than chance: the power was not what it was told to be
 }
 
 // How a fit goes. Our choices: twelve steps are many for a curve so nearly straight.
 const (
 	steps    = 30
 	enough   = 1e-9 // of a step, as a share
+	settled  = 1e-5 // the same, without which nothing was found
 	flat     = 1e12 // condition number above which a run says too little
 	leastOff = 1e-4 // K
 )
@@ -39,6 +42,7 @@ func Fit(r *Run) (Fitted, error) {
 	out, slopes := make([]float64, n), [3][]float64{make([]float64, n), make([]float64, n), make([]float64, n)}
 	j, off := mat.NewDense(n, 3, nil), mat.NewVecDense(n, nil)
 	var qr mat.QR
+	worst := math.Inf(1)
 	for range steps {
 		r.curve(x[0], x[1], x[2], out, &slopes)
 		for i := range n {
@@ -55,7 +59,7 @@ func Fit(r *Run) (Fitted, error) {
 		if err := qr.SolveVecTo(&d, false, off); err != nil {
 			return Fitted{}, fmt.Errorf("%w: %w", ErrRun, err)
 		}
-		worst := 0.0
+		worst = 0
 		for k := range x {
 			x[k] += d.AtVec(k) * scales[k]
 			worst = max(worst, math.Abs(d.AtVec(k)))
@@ -64,8 +68,19 @@ func Fit(r *Run) (Fitted, error) {
 			break
 		}
 	}
+	if !(worst < settled) {
+		return Fitted{}, fmt.Errorf("%w: no curve of a constant loss fits it", ErrRun)
+	}
 	r.curve(x[0], x[1], x[2], out, &slopes)
 	return r.told(x, out, j)
+}
+
+// Curve is the liquid's temperature at every reading of the run by what was fitted, °C.
+func (f *Fitted) Curve(r *Run) []float64 {
+	n := len(r.Readings)
+	out, slopes := make([]float64, n), [3][]float64{make([]float64, n), make([]float64, n), make([]float64, n)}
+	r.curve(f.Power, f.Loss, f.First, out, &slopes)
+	return out
 }
 
 // scales make the three figures alike in size: W, W/K, K.
@@ -87,14 +102,14 @@ func (r *Run) guess() [3]float64 {
 
 // told are the figures with their errors.
 func (r *Run) told(x [3]float64, out []float64, j *mat.Dense) (Fitted, error) {
-	sum, lag, last := 0.0, 0.0, 0.0
+	off := make([]float64, len(out))
+	sum, lag := 0.0, 0.0
 	for i := range out {
-		e := r.Readings[i].Liquid - out[i]
-		sum += e * e
+		off[i] = r.Readings[i].Liquid - out[i]
+		sum += off[i] * off[i]
 		if i > 0 {
-			lag += e * last
+			lag += off[i] * off[i-1]
 		}
-		last = e
 	}
 	variance := max(sum/float64(len(out)-3), leastOff*leastOff)
 	rho := min(max(lag/max(sum, leastOff), 0), 0.98)
@@ -108,11 +123,13 @@ func (r *Run) told(x [3]float64, out []float64, j *mat.Dense) (Fitted, error) {
 	if err := chol.InverseTo(&cov); err != nil {
 		return Fitted{}, fmt.Errorf("%w: %w", ErrRun, err)
 	}
+	wander, unsteady := r.wander(off)
 	wide := variance * (1 + rho) / (1 - rho)
 	return Fitted{
 		Power: x[0], PowerError: scales[0] * math.Sqrt(wide*cov.At(0, 0)),
 		Loss: x[1], LossError: scales[1] * math.Sqrt(wide*cov.At(1, 1)),
 		First: x[2], Noise: math.Sqrt(variance), Lasting: rho,
+		Wander: wander, Unsteady: unsteady,
 		With: cov.At(0, 1) / math.Sqrt(cov.At(0, 0)*cov.At(1, 1)),
 	}, nil
 }

@@ -12,8 +12,8 @@ import (
 	"time"
 )
 
-// columns that a run's file may have. Time is seconds or RFC 3339; power is told by one of
-// the last three, and without any of them it was on all the time.
+// columns that a run's file may have. Time is seconds or RFC 3339; power is told by the last
+// three, and without any of them it was on all the time. What on says holds beside the sun.
 var columns = []string{"time", "liquid_c", "liquid_f", "air_c", "air_f", "on", "panel_v", "irradiance"}
 
 // ErrFile is a file that is no run; the error that wraps it says where.
@@ -34,7 +34,8 @@ const (
 )
 
 // Read a run from CSV with a header of columns. Under the sun a share of 1 is 1000 W/m², or
-// the highest voltage seen, which is returned. The error wraps ErrFile.
+// the highest voltage seen while the heater was on, which is returned; between two readings
+// the sun is the mean of theirs. The error wraps ErrFile.
 func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
 	lines := csv.NewReader(in)
 	lines.TrimLeadingSpace, lines.Comment = true, '#'
@@ -47,6 +48,7 @@ func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
 		return r, by, 0, err
 	}
 	by = of.sunlit()
+	var suns []float64
 	for {
 		fields, err := lines.Read()
 		if errors.Is(err, io.EOF) {
@@ -56,15 +58,17 @@ func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
 			return r, by, 0, fmt.Errorf("%w: %w", ErrFile, err)
 		}
 		line, _ := lines.FieldPos(0)
-		x, err := of.reading(fields)
+		x, sun, err := of.reading(fields)
 		if err != nil {
 			return r, by, 0, fmt.Errorf("%w: line %d: %w", ErrFile, line, err)
 		}
-		r.Readings = append(r.Readings, x)
-		highest = max(highest, x.On)
+		r.Readings, suns = append(r.Readings, x), append(suns, sun)
+		if x.On > 0 {
+			highest = max(highest, sun)
+		}
 	}
 	r.begin()
-	r.shares(by, highest)
+	r.shares(by, highest, suns)
 	return r, by, highest, nil
 }
 
@@ -100,29 +104,37 @@ func (of places) sunlit() Sunlit {
 	return Constant
 }
 
-// reading of a line; On is as the file has it, 1 without a column.
-func (of places) reading(fields []string) (x Reading, err error) {
+// reading of a line: On as the file has it, 1 without a column, and the sun as it was
+// recorded, W/m² or V, 0 where it was not.
+func (of places) reading(fields []string) (x Reading, sun float64, err error) {
 	if x.At, err = moment(fields[of["time"]]); err != nil {
-		return x, err
+		return x, 0, err
 	}
 	if x.Liquid, err = of.degrees("liquid", fields); err != nil {
-		return x, err
+		return x, 0, err
 	}
 	if x.Air, err = of.degrees("air", fields); err != nil {
-		return x, err
+		return x, 0, err
 	}
-	x.On = 1
-	for _, name := range []string{"on", "panel_v", "irradiance"} {
-		if i, ok := of[name]; ok {
-			if x.On, err = number(fields[i]); err != nil {
-				return x, err
-			}
-			if x.On < 0 {
-				return x, fmt.Errorf("%s of %v", name, x.On)
-			}
-		}
+	if x.On, err = of.amount("on", fields, 1); err != nil {
+		return x, 0, err
 	}
-	return x, nil
+	name := map[Sunlit]string{ByIrradiance: "irradiance", ByVoltage: "panel_v"}[of.sunlit()]
+	sun, err = of.amount(name, fields, 0)
+	return x, sun, err
+}
+
+// amount in a column, not below zero; without the column it is as given.
+func (of places) amount(name string, fields []string, without float64) (float64, error) {
+	i, ok := of[name]
+	if !ok {
+		return without, nil
+	}
+	x, err := number(fields[i])
+	if err == nil && x < 0 {
+		err = fmt.Errorf("%s of %v", name, x)
+	}
+	return x, err
 }
 
 // degrees of a place, °C.
@@ -161,15 +173,32 @@ func (r *Run) begin() {
 	}
 }
 
-// shares turns what was recorded of the sun into shares of the power.
-func (r *Run) shares(by Sunlit, highest float64) {
-	for i := range r.Readings {
-		x := &r.Readings[i].On
-		switch {
-		case by == ByIrradiance:
-			*x /= full
-		case by == ByVoltage && highest > 0:
-			*x = (*x / highest) * (*x / highest)
-		}
+// shares turns what was recorded of the sun into shares of the power, up to the next
+// reading: the mean of the two, or the first alone where the heater was switched or the
+// panel covered between them: that counts from the later one on, and a panel without its
+// heater stands at another voltage.
+func (r *Run) shares(by Sunlit, highest float64, suns []float64) {
+	if by == Constant {
+		return
 	}
+	for i, sun := range suns {
+		suns[i] = share(by, highest, sun)
+	}
+	for i := range r.Readings {
+		x, sun := &r.Readings[i], suns[i]
+		if next := i + 1; next < len(suns) && r.Readings[next].On == x.On && sun > 0 && suns[next] > 0 {
+			sun = (sun + suns[next]) / 2
+		}
+		x.On *= sun
+	}
+}
+
+func share(by Sunlit, highest, sun float64) float64 {
+	if by == ByIrradiance {
+		return sun / full
+	}
+	if highest <= 0 {
+		return 0
+	}
+	return (sun / highest) * (sun / highest)
 }

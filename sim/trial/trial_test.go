@@ -2,7 +2,6 @@ package trial_test
 
 import (
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,27 +9,6 @@ import (
 
 	"duskloop/sim/trial"
 )
-
-// made is a run of a vessel whose power and loss are known, by the differential equation
-// in steps of a second, read every half minute with noise and in steps of 1/16 K.
-func made(power, loss, heat float64, hours, cooling float64, seed uint64) *trial.Run {
-	r := rand.New(rand.NewPCG(seed, 9))
-	run := &trial.Run{Name: "made", Heat: heat}
-	t := 15 + 3*r.Float64()
-	for s := range int((hours + cooling) * 3600) {
-		air := 12 + 2*math.Sin(float64(s)/4000)
-		on := 1.0
-		if float64(s) >= hours*3600 {
-			on = 0
-		}
-		if s%30 == 0 {
-			seen := math.Round((t+0.05*r.NormFloat64())*16) / 16
-			run.Readings = append(run.Readings, trial.Reading{At: float64(s), Liquid: seen, Air: air, On: on})
-		}
-		t += (power*on - loss*(t-air)) / heat
-	}
-	return run
-}
 
 // Known power and loss come back within 3 %, whatever vessel, where a run heats for hours
 // and then stands for some.
