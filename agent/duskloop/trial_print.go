@@ -8,62 +8,13 @@ import (
 	"duskloop/sim/trial"
 )
 
-// trialRow is a run in JSON. low and high are ends of 95 % intervals.
-type trialRow struct {
-	Run       string  `json:"run"`
-	PowerW    float64 `json:"power_w"`
-	PowerErr  float64 `json:"power_error_w"`
-	PowerLow  float64 `json:"power_low_w"`
-	PowerHigh float64 `json:"power_high_w"`
-	LossWK    float64 `json:"loss_w_k"`
-	LossErr   float64 `json:"loss_error_w_k"`
-	NoiseK    float64 `json:"noise_k"`
-	HeatJK    float64 `json:"heat_j_k"`
-	Follows   string  `json:"power_follows"`
-}
-
-// trialPair compares two runs in JSON.
-type trialPair struct {
-	First  string  `json:"first"`
-	Second string  `json:"second"`
-	MoreW  float64 `json:"more_w"`
-	ErrorW float64 `json:"error_w"`
-	Differ bool    `json:"differ"`
-}
-
-type trialDocument struct {
-	Runs  []trialRow  `json:"runs"`
-	Pairs []trialPair `json:"pairs"`
-}
-
-// follows says in a word by what a power was followed.
-func follows(s trial.Sunlit) string {
-	return map[trial.Sunlit]string{trial.Constant: "constant", trial.ByIrradiance: "irradiance", trial.ByVoltage: "panel voltage"}[s]
-}
-
-func trialJSON(all []judged) trialDocument {
-	d := trialDocument{Runs: []trialRow{}, Pairs: []trialPair{}}
-	for i := range all {
-		j := &all[i]
-		low, high := trial.Interval(j.Power, j.PowerError)
-		d.Runs = append(d.Runs, trialRow{
-			j.run.Name, j.Power, j.PowerError, low, high, j.Loss, j.LossError, j.Noise, j.run.Heat, follows(j.sun),
-		})
-		for k := range i {
-			c := trial.Compare(all[k].Fitted, j.Fitted)
-			d.Pairs = append(d.Pairs, trialPair{all[k].run.Name, j.run.Name, c.More, c.Error, c.Differ})
-		}
-	}
-	return d
-}
-
 // printTrial tells runs and comparisons in words.
 func printTrial(out io.Writer, all []judged, u quantity.Units) {
 	for i := range all {
 		j := &all[i]
 		low, high := trial.Interval(j.Power, j.PowerError)
-		fmt.Fprintf(out, "%s: %.1f W into the liquid%s (95 %% sure: %.1f to %.1f W); standing loss %s.\n",
-			j.run.Name, j.Power, atFull(j), low, high, lossWords(j, u))
+		fmt.Fprintf(out, "%s: %.1f W into the liquid%s (95 %% sure: %.1f to %.1f W); standing loss %s. %s\n",
+			j.run.Name, j.Power, atFull(j), low, high, lossWords(j, u), powerWords(j))
 	}
 	for i := range all {
 		for k := range i {
@@ -78,13 +29,38 @@ func printTrial(out io.Writer, all []judged, u quantity.Units) {
 
 // atFull says at what light a power under the sun is stated.
 func atFull(j *judged) string {
-	switch j.sun {
-	case trial.ByIrradiance:
-		return " at 1000 W/m²"
-	case trial.ByVoltage:
-		return fmt.Sprintf(" at %.1f V of the panel", j.highest)
+	if j.sun == trial.Constant {
+		return ""
 	}
-	return ""
+	return " " + statedAt(j)
+}
+
+// powerWords says whether power was steady, by what that is known, and what follows.
+func powerWords(j *judged) string {
+	kind, by := j.kind()
+	switch {
+	case kind == looksLikeTheSun:
+		return fmt.Sprintf("This looks like a changing sun: the readings leave the curve of a constant power by %.2f K, for longer than chance"+
+			" does. Its power is a mean only, and its loss a guess. Record the panel's voltage or the irradiance."+
+			" (Liquid that nobody stirs, or a probe at the heater, can look the same.)", j.Wander)
+	case kind == steadyPower && j.sun == trial.Constant:
+		return "Nothing in its readings speaks against a constant power."
+	case kind == steadyPower:
+		return fmt.Sprintf("Constant power, by its %s (within %.0f %%).%s", by, 100*j.run.Varied(), offCurve(j))
+	}
+	return fmt.Sprintf("Under a changing sun, followed by its %s (power varied by %.0f %%).%s", by, 100*j.run.Varied(), offCurve(j))
+}
+
+// offCurve warns where a recorded sun does not explain the readings.
+func offCurve(j *judged) string {
+	switch {
+	case !j.Unsteady:
+		return ""
+	case j.sun == trial.ByIrradiance:
+		return fmt.Sprintf(" The readings leave the curve by %.2f K, for longer than chance does: a heater wired straight to a panel does not follow"+
+			" the light in proportion. Its panel's voltage tells more; take the errors as too small.", j.Wander)
+	}
+	return fmt.Sprintf(" The readings leave the curve by %.2f K, for longer than chance does: take the errors as too small, stir, read more often.", j.Wander)
 }
 
 // btuPerHour is 1 W in Btu/h (international table: 1 Btu is 1055.056 J; ISO 80000-5).
@@ -101,8 +77,8 @@ func lossWords(j *judged, u quantity.Units) string {
 
 // versus compares two runs in a sentence.
 func versus(a, b *judged) string {
-	if a.sun == trial.ByVoltage || b.sun == trial.ByVoltage {
-		return fmt.Sprintf("%s and %s: powers at the highest voltage of each run; compare them only where that was the same.", a.run.Name, b.run.Name)
+	if why := unlike(a, b); why != "" {
+		return fmt.Sprintf("%s and %s cannot be compared: %s.", a.run.Name, b.run.Name, why)
 	}
 	c := trial.Compare(a.Fitted, b.Fitted)
 	if !c.Differ {

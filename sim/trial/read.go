@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -34,10 +35,15 @@ const (
 )
 
 // Read a run from CSV with a header of columns. Under the sun a share of 1 is 1000 W/m², or
-// the highest voltage seen while the heater was on, which is returned; between two readings
-// the sun is the mean of theirs. The error wraps ErrFile.
+// the highest voltage seen while the heater was on: highest is that, or 0; between two readings
+// the sun is the mean of theirs. A last line that was cut off, as by a power cut, is left out.
+// The error wraps ErrFile.
 func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
-	lines := csv.NewReader(in)
+	text, err := io.ReadAll(in)
+	if err != nil {
+		return r, by, 0, fmt.Errorf("%w: %w", ErrFile, err)
+	}
+	lines := csv.NewReader(bytes.NewReader(text))
 	lines.TrimLeadingSpace, lines.Comment = true, '#'
 	head, err := lines.Read()
 	if err != nil {
@@ -54,13 +60,12 @@ func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		if err != nil {
-			return r, by, 0, fmt.Errorf("%w: %w", ErrFile, err)
+		x, sun, err := of.reading(fields, err)
+		if err != nil && cutOff(text, lines, err) {
+			break
 		}
-		line, _ := lines.FieldPos(0)
-		x, sun, err := of.reading(fields)
 		if err != nil {
-			return r, by, 0, fmt.Errorf("%w: line %d: %w", ErrFile, line, err)
+			return r, by, 0, fmt.Errorf("%w: line %d: %w", ErrFile, 1+bytes.Count(text[:lines.InputOffset()-1], []byte("\n")), err)
 		}
 		r.Readings, suns = append(r.Readings, x), append(suns, sun)
 		if x.On > 0 {
@@ -69,7 +74,16 @@ func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
 	}
 	r.begin()
 	r.shares(by, highest, suns)
+	if by != ByVoltage {
+		highest = 0
+	}
 	return r, by, highest, nil
+}
+
+// cutOff says that the line just read is the last, has no end and lacks a field.
+func cutOff(text []byte, lines *csv.Reader, err error) bool {
+	return int(lines.InputOffset()) == len(text) && !bytes.HasSuffix(text, []byte("\n")) &&
+		(errors.Is(err, csv.ErrFieldCount) || bytes.HasSuffix(text, []byte(",")))
 }
 
 // places are where a file keeps its columns.
@@ -105,8 +119,11 @@ func (of places) sunlit() Sunlit {
 }
 
 // reading of a line: On as the file has it, 1 without a column, and the sun as it was
-// recorded, W/m² or V, 0 where it was not.
-func (of places) reading(fields []string) (x Reading, sun float64, err error) {
+// recorded, W/m² or V, 0 where it was not. torn is what was wrong with the line itself.
+func (of places) reading(fields []string, torn error) (x Reading, sun float64, err error) {
+	if torn != nil {
+		return x, 0, torn
+	}
 	if x.At, err = moment(fields[of["time"]]); err != nil {
 		return x, 0, err
 	}

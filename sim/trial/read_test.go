@@ -57,7 +57,7 @@ func TestWhatIsNoRun(t *testing.T) {
 		"time,time,liquid_c,air_c":         "twice",
 		"time,liquid_c,liquid_f,air_c":     "liquid_c or liquid_f",
 		"time,liquid_c,air_c\n0,x,1":       "line 2",
-		"time,liquid_c,air_c\n0,1":         "wrong number of fields",
+		"time,liquid_c,air_c\n0,1\n":       "wrong number of fields",
 		"time,liquid_c,air_c,on\n0,1,2,-1": "on of -1",
 		"time,liquid_c,air_c\n0,NaN,1":     "no number",
 	} {
@@ -65,4 +65,20 @@ func TestWhatIsNoRun(t *testing.T) {
 		require.ErrorIs(t, err, trial.ErrFile, text)
 		assert.ErrorContains(t, err, says, text)
 	}
+}
+
+// A last line that a power cut left half is left out; a half line with more after it is not.
+func TestALineCutOff(t *testing.T) {
+	t.Parallel()
+	for _, last := range []string{"60,21,", "60,21", "6", "60,21,15,"} {
+		r, _, _, err := trial.Read(strings.NewReader("time,liquid_c,air_c,on\n0,20,15,1\n30,20.5,15,1\n" + last))
+		require.NoError(t, err, last)
+		assert.Len(t, r.Readings, 2, last)
+		_, _, _, err = trial.Read(strings.NewReader("time,liquid_c,air_c,on\n0,20,15,1\n" + last + "\n"))
+		require.ErrorIs(t, err, trial.ErrFile, last)
+		assert.ErrorContains(t, err, "line 3", last)
+	}
+	r, _, _, err := trial.Read(strings.NewReader("time,liquid_c,air_c\n0,20,15\n30,20.5,15"))
+	require.NoError(t, err)
+	assert.Len(t, r.Readings, 2, "a whole line without its end counts")
 }

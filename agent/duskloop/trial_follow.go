@@ -1,0 +1,8 @@
+package main
+
+type trialFollow struct {
+	trialVessel
+	trialShown
+}
+
+func (c *trialFollow) Run(*session) error { return nil }
