@@ -43,7 +43,7 @@ func (l *Loop) Submit(ctx context.Context, data []byte, who string) (wire.Answer
 		return wire.Answer{}, fmt.Errorf("the loop did not take the command: %w", ctx.Err())
 	}
 	a := <-r.answer
-	if r.command.Show && r.problem == nil {
+	if r.command.Asks() && r.problem == nil {
 		return a, nil
 	}
 	if a.Accepted {
@@ -74,7 +74,7 @@ func (l *Loop) settle(ctx context.Context, a *wire.Answer) {
 func (l *Loop) attend(r request) wire.Answer {
 	a, events := l.obey(r)
 	l.scribe.pending = append(l.scribe.pending, events...)
-	if a.Accepted && !r.command.Show {
+	if a.Accepted && !r.command.Asks() {
 		l.tick(l.Clock.Now())
 	}
 	return a
@@ -90,6 +90,9 @@ func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 	case err != nil:
 	case c.Show:
 		a.Reason, a.Settings = "settings in force", l.shown()
+	case c.Readings:
+		a.Reason = "readings of the last cycle"
+		a.Readings, err = l.reported()
 	case c.Hand != "":
 		a.Reason, events, err = l.byHand(now, who, c)
 	default:
@@ -100,7 +103,7 @@ func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 	if err != nil {
 		a.Reason = flat(err).Error()
 	}
-	if !c.Show || err != nil {
+	if !c.Asks() || err != nil && !c.Readings {
 		l.Log.Info("command", "who", who, "accepted", a.Accepted, "reason", a.Reason)
 	}
 	return a, events

@@ -92,6 +92,7 @@ type Loop struct {
 	overrides map[string]override // settings changed while running
 	tonight   *tonight
 	last      time.Time
+	seen      seen // by the last tick
 	applied   control.Outputs
 	failed    bool // the last Apply failed
 }
@@ -197,6 +198,7 @@ func (l *Loop) tick(now time.Time) {
 
 	var d control.Decision
 	l.state, d = control.Step(&l.settings, l.state, in)
+	l.seen = seen{now, in}
 	l.apply(d.Outputs, now)
 	l.tonight.see(&l.settings, &in, &d, now)
 	l.keepStanding()

@@ -91,7 +91,7 @@ func (in *intake) obey(c command) {
 	switch {
 	case err != nil:
 		in.refuse(c, err.Error())
-	case a.Settings != nil:
+	case a.Settings != nil || a.Readings != nil:
 		select {
 		case in.feed.answers <- a:
 		default: // nobody is connected; whoever asked will ask again

@@ -84,6 +84,7 @@ func documented() map[string]reflect.Type {
 		"HandChange": reflect.TypeFor[wire.HandChange](), "Answer": reflect.TypeFor[wire.Answer](),
 		"Setting": reflect.TypeFor[wire.Setting](), "Settings": reflect.TypeFor[Settings](), "Command": reflect.TypeFor[wire.Command](),
 		"Tonight": reflect.TypeFor[wire.Tonight](), "Learned": reflect.TypeFor[wire.Learned](), "Forecast": reflect.TypeFor[wire.Forecast](),
+		"Report": reflect.TypeFor[wire.Report](), "Reported": reflect.TypeFor[wire.Reported](),
 	}
 }
 
@@ -250,13 +251,13 @@ func TestCommandsAsDescribed(t *testing.T) {
 	t.Parallel()
 	j := newJudge(t)
 	for _, text := range []string{
-		`{"id":"1","who":"grower","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"hand":"end"}`, `{"show":true}`,
+		`{"id":"1","who":"grower","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"hand":"end"}`, `{"show":true}`, `{"readings":true}`,
 	} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.NoError(t, err, text)
 		assert.NoError(t, j.Check("duskloop/bench/command", text), text)
 	}
-	for _, text := range []string{`{}`, `{"show":true,"hand":"end"}`, `{"hand":"dance"}`, `{"set":{}}`, `{"set":{"a":1}}`, `{"show":false}`, `{"now":1,"show":true}`} {
+	for _, text := range []string{`{}`, `{"show":true,"hand":"end"}`, `{"hand":"dance"}`, `{"set":{}}`, `{"set":{"a":1}}`, `{"show":false}`, `{"readings":false}`, `{"readings":true,"show":true}`, `{"now":1,"show":true}`} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.Error(t, err, text)
 		assert.Error(t, j.Check("duskloop/bench/command", text), text)

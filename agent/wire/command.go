@@ -13,7 +13,7 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Command is one request. Exactly one of Set, Hand and Show is given.
+// Command is one request. Exactly one of Set, Hand, Show and Readings is given.
 type Command struct {
 	ID   string            `json:"id,omitempty"` // repeated in the answer
 	Who  string            `json:"who,omitempty"`
@@ -21,7 +21,12 @@ type Command struct {
 	Hand string            `json:"hand,omitempty"` // run-pump, run-fans, hold, watch, end, resume
 	For  string            `json:"for,omitempty"`  // "10 min"
 	Show bool              `json:"show,omitempty"` // the settings, please
+
+	Readings bool `json:"readings,omitempty"` // of the last cycle, please
 }
+
+// Asks says that the command changes nothing. It is answered and not recorded.
+func (c Command) Asks() bool { return c.Show || c.Readings }
 
 const (
 	longestCommand = 4096
@@ -59,13 +64,13 @@ func (c Command) check() error {
 		}
 	}
 	asked := 0
-	for _, given := range []bool{len(c.Set) > 0, c.Hand != "", c.Show} {
+	for _, given := range []bool{len(c.Set) > 0, c.Hand != "", c.Show, c.Readings} {
 		if given {
 			asked++
 		}
 	}
 	if asked != 1 {
-		return errors.New("give one of set, hand and show")
+		return errors.New("give one of set, hand, show and readings")
 	}
 	if c.Hand != "" {
 		_, err := c.Order()

@@ -18,6 +18,7 @@ func TestCommands(t *testing.T) {
 		{"by hand", `{"hand":"run-pump","for":"10 min"}`, ""},
 		{"end", `{"hand":"end"}`, ""},
 		{"show", `{"show":true}`, ""},
+		{"readings", `{"readings":true}`, ""},
 		{"nothing", `{}`, "give one of"},
 		{"two things", `{"show":true,"hand":"end"}`, "give one of"},
 		{"unknown field", `{"show":true,"now":1}`, "unknown field"},

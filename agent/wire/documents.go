@@ -122,6 +122,26 @@ type Answer struct {
 	Reason   string          `json:"reason"` // why not, or what was done
 	Changes  []SettingChange `json:"changes,omitempty"`
 	Settings []Setting       `json:"settings,omitempty"` // for a command that asks for them
+	Readings *Report         `json:"readings,omitempty"` // likewise
+}
+
+// Report is what a cycle read at the places that have a probe, and of the panel where its
+// voltage is measured.
+type Report struct {
+	At      time.Time  `json:"at"` // of the cycle
+	PeriodS float64    `json:"period_s"`
+	Places  []Reported `json:"places"`
+	Panel   *Reported  `json:"panel,omitempty"`
+}
+
+// Reported is the last believed value of a place, °C, or of the panel, V, with its age. It is
+// fresh where the latest attempt was believed and is not old.
+type Reported struct {
+	Place   string   `json:"place"`
+	V       *float64 `json:"value,omitempty"`
+	AgeS    float64  `json:"age_s"`
+	Fresh   bool     `json:"fresh"`
+	Trouble string   `json:"trouble,omitempty"`
 }
 
 // Setting is one setting that may be changed while running.

@@ -1,0 +1,50 @@
+package agent
+
+import (
+	"errors"
+	"time"
+
+	"duskloop/agent/wire"
+	"duskloop/control"
+)
+
+// seen is what the last tick knew.
+type seen struct {
+	at     time.Time
+	inputs control.Inputs
+}
+
+// reported are the last tick's readings. Before the first there are none.
+func (l *Loop) reported() (*wire.Report, error) {
+	if l.seen.at.IsZero() {
+		return nil, errors.New("nothing was read yet; ask again in a moment")
+	}
+	x := &wire.Report{
+		At: l.seen.at.UTC().Round(time.Millisecond), PeriodS: l.File.Daemon.Period.Duration().Seconds(),
+		Places: []wire.Reported{},
+	}
+	for p := range control.Places {
+		if l.settings.Fitted.Places[p] {
+			x.Places = append(x.Places, l.reading(p))
+		}
+	}
+	if v := l.seen.inputs.Panel; v.Has || v.Cause != "" {
+		x.Panel = &wire.Reported{Place: "panel", Trouble: v.Cause}
+		if v.Has {
+			x.Panel.V, x.Panel.AgeS = optional(float64(v.Volts), true), v.Age.Seconds()
+		}
+		x.Panel.Fresh = v.Has && v.Age <= l.settings.StaleAfter && v.Cause == ""
+	}
+	return x, nil
+}
+
+// reading of a place: the last believed value, and what is wrong with the latest attempt.
+func (l *Loop) reading(p control.Place) wire.Reported {
+	t := l.seen.inputs.Places[p]
+	x := wire.Reported{Place: p.String(), Trouble: t.Cause}
+	if t.Ever {
+		x.V, x.AgeS = optional(float64(t.Value), true), t.Age.Seconds()
+	}
+	x.Fresh = t.Ever && t.Trouble == control.NoTrouble && t.Age <= l.settings.StaleAfter
+	return x
+}
