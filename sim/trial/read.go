@@ -68,16 +68,9 @@ func Read(in io.Reader) (r Run, by Sunlit, highest float64, err error) {
 			return r, by, 0, fmt.Errorf("%w: line %d: %w", ErrFile, 1+bytes.Count(text[:lines.InputOffset()-1], []byte("\n")), err)
 		}
 		r.Readings, suns = append(r.Readings, x), append(suns, sun)
-		if x.On > 0 {
-			highest = max(highest, sun)
-		}
 	}
 	r.begin()
-	r.shares(by, highest, suns)
-	if by != ByVoltage {
-		highest = 0
-	}
-	return r, by, highest, nil
+	return r, by, r.shares(by, suns), nil
 }
 
 // cutOff says that the line just read is the last, has no end and lacks a field.
@@ -188,34 +181,4 @@ func (r *Run) begin() {
 	for i := range r.Readings {
 		r.Readings[i].At -= first
 	}
-}
-
-// shares turns what was recorded of the sun into shares of the power, up to the next
-// reading: the mean of the two, or the first alone where the heater was switched or the
-// panel covered between them: that counts from the later one on, and a panel without its
-// heater stands at another voltage.
-func (r *Run) shares(by Sunlit, highest float64, suns []float64) {
-	if by == Constant {
-		return
-	}
-	for i, sun := range suns {
-		suns[i] = share(by, highest, sun)
-	}
-	for i := range r.Readings {
-		x, sun := &r.Readings[i], suns[i]
-		if next := i + 1; next < len(suns) && r.Readings[next].On == x.On && sun > 0 && suns[next] > 0 {
-			sun = (sun + suns[next]) / 2
-		}
-		x.On *= sun
-	}
-}
-
-func share(by Sunlit, highest, sun float64) float64 {
-	if by == ByIrradiance {
-		return sun / full
-	}
-	if highest <= 0 {
-		return 0
-	}
-	return (sun / highest) * (sun / highest)
 }
