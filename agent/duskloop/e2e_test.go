@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -52,6 +53,7 @@ type site struct {
 	broker *mosquittotest.Server
 	heard  *mosquittotest.Collector
 	env    []string
+	in     io.Reader // what the next process is told; nil: nothing
 }
 
 // benchFile is the tests' greenhouse file: tank and tunnel probes only, one
@@ -174,7 +176,7 @@ func (s *site) start(args ...string) *process {
 	require.NoError(s.t, err)
 	p := &process{s: s, cmd: exec.Command(binary, append([]string{"--state", filepath.Join(s.dir, "state")}, args...)...)}
 	p.cmd.Env = append(append(os.Environ(), "DUSKLOOP_RIG="+filepath.Join(s.dir, "rig")), s.env...)
-	p.cmd.Stdout, p.cmd.Stderr = p, p
+	p.cmd.Stdin, p.cmd.Stdout, p.cmd.Stderr = s.in, p, p
 	require.NoError(s.t, p.cmd.Start())
 	s.t.Cleanup(func() {
 		_ = p.cmd.Process.Kill()

@@ -42,7 +42,7 @@ func powerWords(j *judged) string {
 	case kind == looksLikeTheSun:
 		return fmt.Sprintf("This looks like a changing sun: the readings leave the curve of a constant power by %.2f K, for longer than chance"+
 			" does. Its power is a mean only, and its loss a guess. Record the panel's voltage or the irradiance."+
-			" (Liquid that nobody stirs, or a probe at the heater, can look the same.)", j.Wander)
+			" (Liquid that nobody stirs, a probe at the heater or a pump that carries heat away can look the same.)", j.Wander)
 	case kind == steadyPower && j.sun == trial.Constant:
 		return "Nothing in its readings speaks against a constant power."
 	case kind == steadyPower:
