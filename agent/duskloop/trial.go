@@ -29,6 +29,7 @@ type trialVessel struct {
 type trialShown struct {
 	Units string `help:"us or si, for the text." enum:"us,si" default:"si"`
 	JSON  bool   `help:"Print JSON." name:"json" xor:"form"`
+	SVG   string `help:"Draw all runs against time into this file as well." name:"svg" placeholder:"FILE"`
 	CSV   bool   `help:"Print the results as CSV, a row for each run." name:"csv" xor:"form"`
 }
 
@@ -56,6 +57,11 @@ func (c *trialShown) show(s *session, all []judged) error {
 		return named("--units", err)
 	}
 	atOneVoltage(all)
+	if c.SVG != "" {
+		if err := c.draw(all, units); err != nil {
+			return err
+		}
+	}
 	switch {
 	case c.JSON:
 		return printJSON(s.out, trialJSON(all))

@@ -66,7 +66,7 @@ func rowOf(j *judged) trialRow {
 		Run: j.run.Name, PowerW: j.Power, PowerErr: j.PowerError, PowerLow: low, PowerHigh: high,
 		LossWK: j.Loss, LossErr: j.LossError, FirstC: j.First, NoiseK: j.Noise, WanderK: j.Wander, HeatJK: j.run.Heat,
 		Kind: kind, ToldBy: by, Follows: follows(j.sun), Mean: kind == looksLikeTheSun, Unsteady: j.Unsteady,
-		Readings: len(j.run.Readings), Hours: j.run.Readings[len(j.run.Readings)-1].At / 3600,
+		Readings: len(j.run.Readings), Hours: j.lasted() / 3600,
 	}
 	if j.sun != trial.Constant {
 		x.VariedPct = known(100 * j.run.Varied())
