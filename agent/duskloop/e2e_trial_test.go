@@ -49,6 +49,7 @@ func TestFollowingTheDemo(t *testing.T) {
 	assert.Contains(t, run.said(), "W into the liquid")
 	assert.Contains(t, run.said(), "simulated liquid at tank")
 	x := jsonOf(t, "trial", path, "--volume", "6.3 gal", "--glycerin", "0.35", "--json")["runs"].([]any)[0].(map[string]any)
+	assert.Equal(t, "night (simulated)", x["run"])
 	t.Logf("%.2f ± %.2f W, %.4f ± %.4f W/K", x["power_w"], x["power_error_w"], x["loss_w_k"], x["loss_error_w_k"])
 	assert.InEpsilon(t, float64(config.Demo().Loop().Tank.Loss), x["loss_w_k"], 0.03)
 	assert.Less(t, math.Abs(x["power_w"].(float64)), 1.0)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -19,15 +20,17 @@ type judged struct {
 
 // judge a file's run.
 func judge(name string, heat float64) (j judged, err error) {
-	in, err := os.Open(name)
+	text, err := os.ReadFile(name)
 	if err != nil {
 		return j, err
 	}
-	defer in.Close()
-	if j.run, j.sun, j.highest, err = trial.Read(in); err != nil {
+	if j.run, j.sun, j.highest, err = trial.Read(bytes.NewReader(text)); err != nil {
 		return j, err
 	}
 	j.run.Name, j.run.Heat = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)), heat
+	if bytes.HasPrefix(text, []byte(simulatedMark)) {
+		j.run.Name += " (simulated)"
+	}
 	j.Fitted, err = trial.Fit(&j.run)
 	return j, err
 }

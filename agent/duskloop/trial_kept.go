@@ -22,6 +22,9 @@ type runKept struct {
 	volts bool
 }
 
+// simulatedMark begins the file of a run that was followed in the demo.
+const simulatedMark = "# simulated\n"
+
 // keepRun begins a file; one that is there is replaced only where that was said.
 func keepRun(path string, overwrite, volts, simulated bool) (*runKept, error) {
 	how := os.O_EXCL
@@ -40,7 +43,7 @@ func keepRun(path string, overwrite, volts, simulated bool) (*runKept, error) {
 		head += ",panel_v"
 	}
 	if simulated {
-		head = "# simulated\n" + head
+		head = simulatedMark + head
 	}
 	if err := k.line(head); err != nil {
 		return nil, errors.Join(err, file.Close())

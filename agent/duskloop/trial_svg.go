@@ -30,7 +30,7 @@ const hourly = 3 * 3600.0
 // run's first reading.
 func trialCurves(all []judged, u quantity.Units) *picture.Curves {
 	c := &picture.Curves{
-		Title: "Bench runs", Under: "dots: read; lines: fitted",
+		Title: "Bench runs", Under: "marks: readings, where many some of them; lines: fitted",
 		X: picture.Axis{Name: "time since the start", Unit: "min"}, Y: picture.Axis{Name: "liquid", Unit: "°C"},
 	}
 	if u == quantity.US {
@@ -57,10 +57,15 @@ func trialCurves(all []judged, u quantity.Units) *picture.Curves {
 // lasted is how long the run was, s.
 func (j *judged) lasted() float64 { return j.run.Readings[len(j.run.Readings)-1].At }
 
-// dots are the readings, each so many seconds long along x.
+// mostMarks of a run's readings are drawn, evenly chosen: more would hide the curve.
+const mostMarks = 24
+
+// dots are readings, each so many seconds long along x.
 func (j *judged) dots(each float64, u quantity.Units) picture.Curve {
 	c := picture.Curve{Name: j.run.Name, Dots: true}
-	for _, x := range j.run.Readings {
+	every := (len(j.run.Readings) + mostMarks - 1) / mostMarks
+	for i := 0; i < len(j.run.Readings); i += every {
+		x := j.run.Readings[i]
 		c.Points = append(c.Points, picture.Spot{X: x.At / each, Y: shownDegrees(x.Liquid, u)})
 	}
 	return c

@@ -40,9 +40,11 @@ func TestTrialIsDrawn(t *testing.T) {
 			dots, line := c.Lines[i], c.Lines[i+1]
 			require.True(t, dots.Dots)
 			require.False(t, line.Dots)
-			require.Len(t, line.Points, len(dots.Points))
-			for k, p := range dots.Points {
-				assert.InDelta(t, float64(k)/2, p.X, 1e-9, "every half minute")
+			require.Len(t, line.Points, 360)
+			require.Len(t, dots.Points, mostMarks)
+			for m, p := range dots.Points {
+				k := 15 * m
+				assert.InDelta(t, float64(k)/2, p.X, 1e-9, "of readings every half minute each fifteenth")
 				assert.InDelta(t, p.X, line.Points[k].X, 1e-12)
 				assert.InDelta(t, all[i/2].run.Readings[k].Liquid*perK+zero, p.Y, 1e-9)
 				assert.InDelta(t, p.Y, line.Points[k].Y, 0.3*perK, "the curve is by the readings")
