@@ -6,7 +6,7 @@
 //
 //	C dT/dt = P s(t) - UA (T - Ta(t))
 //
-// Between two readings s and Ta are taken as constant, so that the curve is closed:
+// Between two readings s is constant and Ta the mean of theirs, so that the curve is closed:
 // T goes to Ta + P s/UA with the time constant C/UA (facts of any heat-transfer text, as
 // Incropera et al., Fundamentals of Heat and Mass Transfer, ch. 5, lumped capacitance).
 package trial

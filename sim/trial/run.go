@@ -62,14 +62,14 @@ func (r *Run) curve(power, loss, first float64, out []float64, slopes *[3][]floa
 		if i+1 == len(r.Readings) {
 			return
 		}
-		x := &r.Readings[i]
-		h := (r.Readings[i+1].At - x.At) / r.Heat
+		x, next := &r.Readings[i], &r.Readings[i+1]
+		h, air := (next.At-x.At)/r.Heat, (x.Air+next.Air)/2
 		stays, gains := decay(loss * h)
 		// T' = T stays + (P s + UA Ta) h gains, gains = (1-e^-z)/z, z = UA h
 		stays1, gains1 := -h*stays, h*decaySlope(loss*h)
-		heat := power*x.On + loss*x.Air
+		heat := power*x.On + loss*air
 		byP = byP*stays + x.On*h*gains
-		byU = byU*stays + t*stays1 + x.Air*h*gains + heat*h*gains1
+		byU = byU*stays + t*stays1 + air*h*gains + heat*h*gains1
 		byT *= stays
 		t = t*stays + heat*h*gains
 	}
