@@ -8,6 +8,7 @@ import (
 
 	"duskloop/agent"
 	"duskloop/agent/config"
+	"duskloop/sensors/quantity"
 	"duskloop/sim/foresight"
 	"duskloop/sim/season"
 	"duskloop/sim/sun"
@@ -25,7 +26,8 @@ type seasonCommand struct {
 	SVG     string   `help:"Draw one of the coldest nights, a small picture for each policy, into this file too." name:"svg" placeholder:"FILE"`
 }
 
-// Run flies a winter, 1 October to 30 April, by each policy asked for.
+// Run flies a winter, 1 October to 30 April (in the south April to October), by each policy
+// asked for.
 func (c *seasonCommand) Run(s *session) error {
 	names, err := c.policies()
 	if err != nil {
@@ -107,7 +109,7 @@ func (c *seasonCommand) bench(s *session, f *config.File) (_ *config.File, b sea
 	b.Steps = foresight.Steps
 	if c.Weather == "" {
 		b.Sky = func(weather.Sky) weather.Source { return agent.InventedWeather(f, c.Seed) }
-		b.Over = winterOf(2025, time.Duration(float64(f.Site.Longitude)/15*float64(time.Hour)).Round(time.Hour))
+		b.Over = winterOf(2025, sunOffset(f.Site.Longitude), f.Site.Latitude)
 	} else if f, err = c.under(s, f, &b); err != nil {
 		return f, b, err
 	}
@@ -136,7 +138,7 @@ func (c *seasonCommand) under(s *session, f *config.File, b *season.Bench) (*con
 	printNotes(s.err, c.Weather, series.Notes)
 	printDoubts(s.err, c.Weather, w, site)
 	distrust(s.err, unbelievable(w, site))
-	if b.Over, err = winterIn(w, series); err != nil {
+	if b.Over, err = winterIn(w, series, site.Latitude); err != nil {
 		return f, fmt.Errorf("--weather %s: %w", c.Weather, err)
 	}
 	b.Sky = func(sky weather.Sky) weather.Source {
@@ -149,35 +151,49 @@ func (c *seasonCommand) under(s *session, f *config.File, b *season.Bench) (*con
 	return t.File, nil
 }
 
-// winterOf the year in which it begins, by a clock so far from UTC.
-func winterOf(year int, offset time.Duration) season.Span {
+// sunOffset is how far a clock by the sun is from UTC, in whole hours.
+func sunOffset(longitude quantity.Angle) time.Duration {
+	return time.Duration(float64(longitude) / 15 * float64(time.Hour)).Round(time.Hour)
+}
+
+// winterOf the year in which it begins, by a clock so far from UTC: October to April, or
+// south of the equator April to October.
+func winterOf(year int, offset time.Duration, latitude quantity.Angle) season.Span {
 	first := time.Date(year, time.October, 1, 0, 0, 0, 0, time.UTC)
 	last := time.Date(year+1, time.May, 1, 0, 0, 0, 0, time.UTC)
+	if latitude < 0 {
+		first, last = time.Date(year, time.April, 1, 0, 0, 0, 0, time.UTC), time.Date(year, time.November, 1, 0, 0, 0, 0, time.UTC)
+	}
 	return season.Span{Start: first.Add(-offset), Days: int(last.Sub(first).Hours() / 24), Offset: offset}
 }
 
 // winterIn is the first whole winter that a file tells of; a typical year has its months
 // in season order.
-func winterIn(f *weather.File, s *weather.Series) (season.Span, error) {
+func winterIn(f *weather.File, s *weather.Series, latitude quantity.Angle) (season.Span, error) {
 	offset := f.Station.Offset
 	if f.Typical {
-		over := winterOf(2025, offset)
-		return over, noWinter(s.Covers(over.Start, over.Start.AddDate(0, 0, over.Days)))
+		over := winterOf(2025, offset, latitude)
+		return over, noWinter(over, s.Covers(over.Start, over.Start.AddDate(0, 0, over.Days)))
 	}
 	first, last := f.Intervals[0].Middle().Year(), f.Intervals[len(f.Intervals)-1].Middle().Year()
+	if latitude < 0 { // its winter ends in the year in which it began
+		last++
+	}
+	var over season.Span
 	var why error
 	for year := first; year < max(last, first+1); year++ {
-		over := winterOf(year, offset)
+		over = winterOf(year, offset, latitude)
 		if why = s.Covers(over.Start, over.Start.AddDate(0, 0, over.Days)); why == nil {
 			return over, nil
 		}
 	}
-	return season.Span{}, noWinter(why)
+	return season.Span{}, noWinter(over, why)
 }
 
-func noWinter(why error) error {
+func noWinter(over season.Span, why error) error {
 	if why == nil {
 		return nil
 	}
-	return fmt.Errorf("it holds no whole winter from 1 October to 30 April: %w", why)
+	from := over.Start.Add(over.Offset)
+	return fmt.Errorf("it holds no whole winter from %s to %s: %w", from.Format("2 January"), from.AddDate(0, 0, over.Days-1).Format("2 January"), why)
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"path/filepath"
-	"time"
 
 	"duskloop/agent/config"
 	"duskloop/agent/sizing"
@@ -89,7 +88,7 @@ func (c *sizeCommand) winter(s *session, f *config.File, u quantity.Units) (*con
 		return f, b, "", err
 	}
 	b.Sky = func(sky weather.Sky) weather.Source { return weather.New(climate, sky, c.Seed) }
-	b.Over = winterOf(2025, time.Duration(float64(f.Site.Longitude)/15*float64(time.Hour)).Round(time.Hour))
+	b.Over = winterOf(2025, sunOffset(f.Site.Longitude), f.Site.Latitude)
 	return f, b, told, nil
 }
 

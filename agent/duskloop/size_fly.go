@@ -23,9 +23,10 @@ func work(s *session, x *sizing.Sketch) (*sizing.Worksheet, error) {
 		return nil, err
 	}
 	changes := x.Changes(lit)
-	var off, warm season.Flight
+	var off, warm, planned season.Flight
 	levers := make([]sizing.Lever, len(changes))
 	jobs := []func() error{
+		func() (err error) { planned, err = x.Fly(season.PolicyPlan); return err }, // the longest, so it begins first
 		func() (err error) { off, err = x.Fly(season.PolicyOff); return err },
 		func() (err error) { warm, err = x.Fly(x.Policy); return err },
 	}
@@ -37,7 +38,7 @@ func work(s *session, x *sizing.Sketch) (*sizing.Worksheet, error) {
 	if err := each(s, bar, jobs); err != nil {
 		return nil, err
 	}
-	w, err := x.Sheet(lit, &off, &warm)
+	w, err := x.Sheet(lit, &off, &warm, &planned)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,10 @@ type Cable struct {
 	Way     string   `json:"way"`
 	Length  float64  `json:"length_m"`
 	Section float64  `json:"section_mm2"`
-	Load    float64  `json:"load_a"` // the most that flows for hours
+	Most    float64  `json:"most_a"` // that flows
+	Load    float64  `json:"load_a"` // that a fuse must carry for hours
+	Volts   float64  `json:"begins_with_v"`
+	Breaks  float64  `json:"fuse_breaks_v"` // that its fuse must be rated for
 	Drop    float64  `json:"drop_v"`
 	DropPct float64  `json:"drop_pct"` // of what it begins with
 	Ohm     float64  `json:"resistance_ohm"`
@@ -44,19 +47,26 @@ func (s *Sketch) cables(h Heater) (all []Cable, err error) {
 	}
 	shorted := func(m pv.Module) quantity.Ampere { return sunny * m.At(1000, 25).ShortCircuit().Amps }
 	c := l.Cables
-	all = run(all, "from the panel to the element", c.Element, shorted(m), quantity.Volt(h.Now.MaxV))
-	all = run(all, "from the battery to pump and fans", c.Load, (l.Pump.Draw + l.Fans.Draw).Over(nominal), nominal)
-	return run(all, "from the battery's panel to the battery", c.Charge, shorted(own), nominal), nil
+	most := quantity.Ampere(h.Now.MaxV / float64(l.Element.Resistance))
+	all = run(all, "from the panel to the element", c.Element, most, shorted(m), most.Across(l.Element.Resistance+l.Element.Cable), quantity.Volt(h.OpenV))
+	loads := (l.Pump.Draw + l.Fans.Draw).Over(nominal)
+	all = run(all, "from the battery to pump and fans", c.Load, loads, loads, nominal, chargedV)
+	full := own.At(1000, 25).MaxPower().Amps
+	return run(all, "from the battery's panel to the battery", c.Charge, full, shorted(own), nominal, own.At(1000, frosty).OpenCircuit().Volts), nil
 }
 
+// chargedV is the highest voltage of a 12 V battery on charge (common practice, no source).
+const chargedV = 15
+
 // run adds a cable whose length is told.
-func run(all []Cable, way string, p cable.Pair, load quantity.Ampere, from quantity.Volt) []Cable {
+func run(all []Cable, way string, p cable.Pair, most, load quantity.Ampere, from, breaks quantity.Volt) []Cable {
 	if p.Length == 0 || from <= 0 {
 		return all
 	}
 	c := Cable{
-		Way: way, Length: float64(p.Length), Section: float64(p.Section), Load: float64(load), Drop: float64(p.Drop(load)),
-		Ohm: float64(p.Resistance()), Carries: float64(p.Carries), Better: float64(cable.Section(p.Length, load, little*from)),
+		Way: way, Length: float64(p.Length), Section: float64(p.Section), Most: float64(most), Load: float64(load),
+		Volts: float64(from), Breaks: float64(breaks), Drop: float64(p.Drop(most)),
+		Ohm: float64(p.Resistance()), Carries: float64(p.Carries), Better: float64(cable.Section(p.Length, most, little*from)),
 	}
 	c.DropPct = 100 * c.Drop / float64(from)
 	fuse, fits := p.Fuse(load)

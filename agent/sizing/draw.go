@@ -87,7 +87,7 @@ func (w *Worksheet) drawBattery() picture.Picture {
 		line.Points = append(line.Points, picture.Spot{X: float64(i), Y: 100 * v})
 	}
 	return &picture.Curves{
-		Title: "Battery through the winter", Under: "(simulated)", X: picture.Axis{Name: "days since 1 October"},
+		Title: "Battery through the winter", Under: "(simulated)", X: picture.Axis{Name: "days since " + w.sketch.Over.Start.Add(w.sketch.Over.Offset).Format("2 January")},
 		Y: picture.Axis{Name: "charge", Unit: "%"}, Lines: []picture.Curve{line},
 		Rules: []picture.Rule{{Name: "reserve", Y: 100 * float64(w.sketch.File.Loop().Battery.Reserve)}},
 	}

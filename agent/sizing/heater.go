@@ -12,11 +12,18 @@ import (
 
 // Heater is panels and element over the winter.
 type Heater struct {
-	Panels match.Wiring `json:"panels"`
-	Now    match.Row    `json:"now"`
-	Best   match.Row    `json:"best_resistance"` // of all there could be
+	Panels   match.Wiring `json:"panels"`
+	Labelled bool         `json:"panels_labelled"` // else a usual 12 V panel of the power is taken
+	Now      match.Row    `json:"now"`
+	Best     match.Row    `json:"best_resistance"` // of all there could be
+	Stand    float64      `json:"must_stand_watt"` // for minutes, beside bright clouds
+	StandV   float64      `json:"must_stand_volt"`
+	// What switches must break, and fuse and cable of the panels must carry, by cells in the
+	// winter's cold.
+	OpenV float64 `json:"open_volt"`
+	FuseA float64 `json:"fuse_at_least_a"`
 	// Offer is the element that is sold whose label covers what it would see and which
-	// takes most; null where none does.
+	// takes most; null where none does, or where the panels' label is not told.
 	Offer   *match.Choice `json:"best_sold"`
 	BestKWh float64       `json:"panel_best_kwh"` // at maximum power throughout
 	// A day's heat into the tank, Wh: the element's, while nothing cuts it off.
@@ -38,10 +45,14 @@ func wired(l *config.Loop) match.Wiring {
 func (s *Sketch) heater(x *Light) Heater {
 	l := s.File.Loop()
 	r, cable, w := l.Element.Resistance, l.Element.Cable, wired(l)
-	h := Heater{Panels: w, Now: x.On(r, cable), Best: x.BestElement(cable), BestKWh: x.Best, Offer: offer(x.Season, w, w.Panels(), cable)}
-	h.Days = x.Daily(r, cable)
-	for len(h.Days) < s.Over.Days { // days without light
-		h.Days = append(h.Days, 0)
+	h := Heater{Panels: w, Labelled: l.Label.Given(), Now: x.On(r, cable), Best: x.BestElement(cable), BestKWh: x.Best}
+	h.Stand, h.StandV = x.Stands(r, cable)
+	if h.Labelled {
+		h.Offer = offer(x.Season, w, w.Panels(), cable)
+	}
+	h.OpenV, h.FuseA = s.breaks(x.coldest)
+	for _, d := range x.days {
+		h.Days = append(h.Days, d.heat)
 	}
 	sorted := slices.Sorted(slices.Values(h.Days))
 	for _, e := range sorted {
@@ -49,6 +60,26 @@ func (s *Sketch) heater(x *Light) Heater {
 	}
 	h.Median, h.Tenth = quantile(sorted, 0.5), quantile(sorted, 0.1)
 	return h
+}
+
+// frosty is the warmest that a winter's coldest morning is taken to be: one mild winter does
+// not hold the coldest to come. Our choice, as for duskloop element.
+const frosty quantity.Celsius = -10
+
+// breaks is the voltage of the panels without load on a cold bright morning, and the
+// current that fuse and cable must carry: 1.25 times 1.25 the short-circuit current (National
+// Electrical Code, article 690.8; from memory, unverified).
+func (s *Sketch) breaks(coldest quantity.Celsius) (volts, amps float64) {
+	m, err := s.house.Plant.Element.Panel.Module()
+	if err != nil {
+		return 0, 0 // the house was built of it
+	}
+	l, cold := s.File.Loop(), min(coldest, frosty)
+	volts = float64(m.At(1000, cold).OpenCircuit().Volts)
+	if l.Label.Given() { // or straight by the label's coefficient, whichever is more
+		volts = max(volts, float64(l.Label.Series)*float64(l.Label.Voc)*(1+float64(l.Label.Beta)*float64(cold-25)))
+	}
+	return volts, sunny * sunny * float64(m.At(1000, 25).ShortCircuit().Amps)
 }
 
 // nearly is the share of the most heat, of all resistances there could be, that a smaller

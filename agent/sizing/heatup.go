@@ -18,7 +18,7 @@ type HeatUp struct {
 	Sky  string    `json:"sky"` // clear, hazy or overcast
 	Day  time.Time `json:"day"`
 	Sun  float64   `json:"sun_kwh_m2"` // in the panels' plane
-	Cold float64   `json:"cold_c"`     // the tank at sunrise, as the greenhouse
+	Cold float64   `json:"cold_c"`     // the tank at sunrise, the same on all days
 	// Tank and Lossless are its temperatures every ten minutes from sunrise, °C, with the
 	// standing loss and without.
 	Tank     []float64 `json:"tank_c"`
@@ -40,7 +40,7 @@ type Steady struct {
 }
 
 // skies are the days that stand for a kind of sky: by their place among the days of the
-// dark months, ordered by the sun on the panels. Our choice.
+// dark months, ordered by the heat that the element takes. Our choice.
 var skies = []struct {
 	name  string
 	place float64
@@ -50,12 +50,20 @@ var skies = []struct {
 // says how cold the greenhouse is on their mornings.
 func (s *Sketch) heatUps(days []day, off *season.Flight) (all []HeatUp, err error) {
 	dark := s.dark(days)
-	slices.SortStableFunc(dark, func(a, b day) int { return cmp.Compare(a.sun, b.sun) })
+	slices.SortStableFunc(dark, func(a, b day) int { return cmp.Compare(a.heat, b.heat) })
 	if len(dark) == 0 {
 		return nil, nil
 	}
+	var three []day
+	cold := quantity.Celsius(99)
 	for _, k := range skies {
-		h, err := s.heatUp(k.name, dark[int(k.place*float64(len(dark)-1)+0.5)], off)
+		d := dark[int(k.place*float64(len(dark)-1)+0.5)]
+		three = append(three, d)
+		cold = min(cold, quantity.Celsius(s.atRise(d, off).House))
+	}
+	cold = max(cold, s.house.Settings.Frost.Freezing+1) // the mix is liquid
+	for i, k := range skies {
+		h, err := s.heatUp(k.name, three[i], cold, off)
 		if err != nil {
 			return nil, fmt.Errorf("heating up on the %s day: %w", k.name, err)
 		}
@@ -64,14 +72,23 @@ func (s *Sketch) heatUps(days []day, off *season.Flight) (all []HeatUp, err erro
 	return all, nil
 }
 
-func (s *Sketch) heatUp(sky string, d day, off *season.Flight) (HeatUp, error) {
+// rise is when the sun comes up on a day; six by the winter's clock where it does not.
+func (s *Sketch) rise(d day) time.Time {
 	begin := d.start(s)
-	rise := siteOf(s.File).Day(begin.Add(12 * time.Hour)).Rise
-	if rise.IsZero() || rise.Before(begin) { // a polar day or night
-		rise = begin.Add(6 * time.Hour)
+	if rise := siteOf(s.File).Day(begin.Add(12 * time.Hour)).Rise; rise.After(begin) {
+		return rise
 	}
-	first := off.Seen[min(int(rise.Sub(s.Over.Start)/time.Minute), len(off.Seen)-1)]
-	cold := max(quantity.Celsius(first.House), s.house.Settings.Frost.Freezing+1)
+	return begin.Add(6 * time.Hour)
+}
+
+// atRise is the greenhouse then, without heat.
+func (s *Sketch) atRise(d day, off *season.Flight) season.Glance {
+	return off.Seen[min(int(s.rise(d).Sub(s.Over.Start)/time.Minute), len(off.Seen)-1)]
+}
+
+// heatUp of a day, the tank being so cold when the sun comes up.
+func (s *Sketch) heatUp(sky string, d day, cold quantity.Celsius, off *season.Flight) (HeatUp, error) {
+	begin, rise, first := d.start(s), s.rise(d), s.atRise(d, off)
 	h := HeatUp{Sky: sky, Day: begin.Add(s.Over.Offset).UTC().Truncate(24 * time.Hour), Sun: d.sun / 1000, Cold: float64(cold)}
 	start := s.house.Start
 	start.Tank, start.Coil, start.Return = cold, cold, cold

@@ -15,8 +15,8 @@ import (
 
 const greenhouse = control.Greenhouse
 
-// glimpse is how often the winter's light is looked at. A minute changes the season's
-// heat by less than a per cent (TestGlimpse).
+// glimpse is how often the winter's light is looked at. Looking every two minutes changes
+// the winter's heat by less than half a per cent (TestGlimpse).
 const glimpse = 10 * time.Minute
 
 func siteOf(f *config.File) sun.Site {
@@ -37,15 +37,23 @@ func (x *Light) Coldest() quantity.Celsius { return x.coldest }
 type day struct {
 	number int
 	sun    float64 // Wh/m² in the plane of the element's panel
+	heat   float64 // Wh that the element takes
 }
 
 // Lit is the winter's light on the element's panels.
-func (s *Sketch) Lit() (*Light, error) {
+func (s *Sketch) Lit() (*Light, error) { return s.LitEvery(glimpse) }
+
+// LitEvery is Lit, looked at every so often.
+func (s *Sketch) LitEvery(every time.Duration) (*Light, error) {
 	m, err := s.house.Plant.Element.Panel.Module()
 	if err != nil {
 		return nil, err
 	}
-	return s.sunlit(s.house.Plant.Element.Panel.Plane, m, glimpse), nil
+	x, l := s.sunlit(s.house.Plant.Element.Panel.Plane, m, every), s.File.Loop()
+	for n, heat := range x.Daily(l.Element.Resistance, l.Element.Cable, len(x.days)) {
+		x.days[n].heat = heat
+	}
+	return x, nil
 }
 
 // sunlit is the winter's light on panels in a plane, looked at every so often.
@@ -71,11 +79,14 @@ func (s *Sketch) sunlit(plane sun.Plane, m pv.Module, every time.Duration) *Ligh
 // start of the day, by the winter's own clock.
 func (d day) start(s *Sketch) time.Time { return s.Over.Start.AddDate(0, 0, d.number) }
 
-// dark are the days of the three months about the winter's middle: December to February
-// north of the equator.
+// dark are the days of the three months about the winter's middle: December to February,
+// or June to August south of the equator.
 func (s *Sketch) dark(days []day) []day {
 	return slices.DeleteFunc(slices.Clone(days), func(d day) bool {
 		m := d.start(s).Add(s.Over.Offset).Month()
+		if s.File.Site.Latitude < 0 {
+			m = (m+5)%12 + 1
+		}
 		return m != time.December && m > time.February
 	})
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"regexp"
 	"slices"
+	"strings"
 
 	"duskloop/agent/picture"
 	"duskloop/sensors/quantity"
@@ -57,6 +58,9 @@ func (p Page) Write(w io.Writer) error {
 // unit is the space between a figure and what follows it.
 var unit = regexp.MustCompile(`(\d) (\S)`)
 
+// short is how long a cell may be that is not broken at all.
+const short = 24
+
 // unbroken is the section with figures and their units held together.
 func (s Section) unbroken() Section {
 	hold := func(texts []string) []string {
@@ -70,6 +74,11 @@ func (s Section) unbroken() Section {
 	rows := make([][]string, len(s.Rows))
 	for i, r := range s.Rows {
 		rows[i] = append([]string{r[0]}, hold(r[1:])...)
+		for k, c := range rows[i][1:] {
+			if len(c) <= short {
+				rows[i][k+1] = strings.ReplaceAll(c, " ", "\u00a0")
+			}
+		}
 	}
 	s.Rows = rows
 	return s

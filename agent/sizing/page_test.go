@@ -93,18 +93,23 @@ func TestSheetSpeaksTheGrowersUnits(t *testing.T) {
 	}
 }
 
-// What can hurt stands in the first section, before any figure is praised.
+// What can hurt stands right behind the verdict, before anything else is said.
 func TestDangersComeFirst(t *testing.T) {
 	t.Parallel()
 	s := set(t, invented(t, "", 20), map[string]string{
 		"tank.volume": "2 L", "tank.loss": "0.2 W/K", "tank.glycerin": "5 %", "tank.closed": "true", "tank.vessel": "2.4 L",
 	})
 	first := sheet(t, s).Sections(quantity.SI)[0]
+	require.GreaterOrEqual(t, len(first.Says), 6)
+	assert.True(t, strings.HasPrefix(first.Says[0], "No. "), first.Says[0])
+	for _, beware := range first.Says[1:5] {
+		assert.True(t, strings.HasPrefix(beware, "Beware: "), beware)
+	}
 	all := strings.Join(first.Says, "\n")
 	assert.Contains(t, all, "too hot (tank.hot)")
 	assert.Contains(t, all, "the mix freezes at")
 	assert.Contains(t, all, "no relief valve: it can burst")
-	assert.Contains(t, all, "No. ")
+	assert.Contains(t, all, "the label of the element's panels is not told")
 	words := text(sheet(t, s), quantity.SI)
 	assert.Contains(t, words, "17 % of it is air when it is filled cold")
 	assert.Contains(t, words, "over the air outside")

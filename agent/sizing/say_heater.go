@@ -11,9 +11,9 @@ func (w *Worksheet) heaterSection(t tongue) Section {
 	match := h.Now.MatchPct / 100
 	s.Says = append(s.Says, fmt.Sprintf("%s Over the winter the element takes %s of what the panels could give: %.0f of %.0f kWh.",
 		matched(h.Now.Energy/h.Best.Energy), portion(match), h.Now.Energy, h.BestKWh))
-	s.Says = append(s.Says, fmt.Sprintf("Heat into the tank: %s on the mean day, %s on the median one; one day in ten brings %s or less.",
+	s.Says = append(s.Says, fmt.Sprintf("Heat that it could bring, were it never cut off: %s on the mean day, %s on the median one; one day in ten brings %s or less.",
 		t.heat(h.Mean), t.heat(h.Median), t.heat(h.Tenth)))
-	s.Head = []string{"element", "winter's heat", "of the panels' best", "highest power, at"}
+	s.Head = []string{"element", "winter's heat", "of the panels' best", "winter's highest, at"}
 	now := w.sketch.File.Loop().Element.Resistance
 	s.Rows = append(s.Rows, []string{fmt.Sprintf("as it is: %v", now), t.heat(1000 * h.Now.Energy), percent(match), fmt.Sprintf("%.0f W, %.0f V", h.Now.MaxW, h.Now.MaxV)})
 	s.Rows = append(s.Rows, []string{fmt.Sprintf("best of all: %.2f ohm", h.Best.Resistance), t.heat(1000 * h.Best.Energy), percent(h.Best.MatchPct / 100), fmt.Sprintf("%.0f W, %.0f V", h.Best.MaxW, h.Best.MaxV)})
@@ -24,7 +24,9 @@ func (w *Worksheet) heaterSection(t tongue) Section {
 		}
 		s.Rows = append(s.Rows, []string{name, t.heat(1000 * o.Energy), percent(o.MatchPct / 100), fmt.Sprintf("%.0f W, %.0f V", o.MaxW, o.MaxV)})
 	}
-	s.After = append(s.After, w.label(), "Before you touch panel or element: cover the panels first, for in the sun they cannot be turned off, and use switches and fuses rated for direct current. An element that is not covered by liquid burns.")
+	s.After = append(s.After, w.label())
+	s.After = append(s.After, w.breaking()...)
+	s.After = append(s.After, "Before you touch panel or element: cover the panels first, for in the sun they cannot be turned off, and use switches and fuses rated for direct current. An element that is not covered by liquid burns.")
 	return s
 }
 
@@ -45,17 +47,37 @@ func matched(share float64) string {
 // label is what the element's must say.
 func (w *Worksheet) label() string {
 	h := &w.Heater
-	text := fmt.Sprintf("The element as it is must be labelled for more than %.0f W at %.0f V: bright clouds give more for minutes, so allow a tenth at least.", h.Now.MaxW, h.Now.MaxV)
-	if h.Offer == nil {
+	text := fmt.Sprintf("The element as it is must stand %.0f W (%.0f V across it): beside bright clouds the sun is a quarter stronger for minutes, and this is reckoned so. Its label must not say less.", h.Stand, h.StandV)
+	switch {
+	case !h.Labelled:
+		return text + " That is of a usual 12 V panel: without your panels' label it is a guess, and no element is chosen."
+	case h.Offer == nil:
 		return text + " No single element that is commonly sold stands what these panels give: two alike elements side by side, or a specialist, may."
 	}
-	return text
+	return text + fmt.Sprintf(" The sold one must stand %.0f W.", h.Offer.Stand)
+}
+
+// deadly is the direct voltage above which a touch can kill: the usual limit of what may be
+// touched (60 V of IEC 61140; from memory, unverified).
+const deadly = 60
+
+// breaking says what switches, cut-out and fuse of the panels must be made for.
+func (w *Worksheet) breaking() []string {
+	h := &w.Heater
+	all := []string{fmt.Sprintf("Switches, contactor, thermal cut-out and fuse of these panels must break %.0f V DC (no load, cold bright morning); fuse and cable carry %.1f A at least, or what your local code asks. A vehicle's blade fuse is made for 32 V (from memory): look for the volts on yours.", h.OpenV, h.FuseA)}
+	if h.Panels.Parallel >= 3 {
+		all = append(all, "With three or more strings side by side each string needs a fuse of its own.")
+	}
+	if h.OpenV > deadly {
+		all = append(all, fmt.Sprintf("%.0f V DC can kill at a touch: leave this wiring to a licensed electrician.", h.OpenV))
+	}
+	return all
 }
 
 // heatSection is how the tank heats up.
 func (w *Worksheet) heatSection(t tongue) Section {
 	s := Section{ID: "heating", Title: "How the tank heats up", Head: []string{"", "sun on the panels", "from", "highest", "at " + t.temp(w.Warm) + " after", "without loss"}}
-	s.Says = append(s.Says, "Three days of the dark months, from sunrise with the tank as cold as the greenhouse and the pump at rest. Without loss is what the sums of calculators leave out.")
+	s.Says = append(s.Says, "Three days of the dark months, by the heat that the element takes: one day in ten is better than the clear one, and one in ten worse than the overcast one. From sunrise, the tank as cold as the greenhouse, the pump at rest. Without loss is how calculators reckon.")
 	for _, h := range w.HeatUps {
 		s.Rows = append(s.Rows, []string{h.Sky + " day", t.sun(h.Sun), t.temp(h.Cold), t.temp(h.Highest), orNever(h.Until, "not that day"), orNever(h.UntilLossless, "not that day")})
 	}

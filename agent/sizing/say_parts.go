@@ -91,7 +91,7 @@ func (w *Worksheet) coilSection(t tongue) Section {
 		s.Rows = append(s.Rows, []string{t.temp(r.Tank), t.flow(r.Heat), fmt.Sprintf("%.0f W", r.PerWatt), leaving})
 	}
 	if n := len(w.Coil.Rows); n > 0 {
-		s.After = append(s.After, fmt.Sprintf("That is %s of coil and pipes. It stops being worth the watts when the tank is only %s warmer than the tunnel.", t.perDegree(w.Coil.Rows[n-1].PerK), t.diff(w.Coil.Stop)))
+		s.After = append(s.After, fmt.Sprintf("That is %s, coil and pipes together. It stops being worth the watts when the tank is only %s warmer than the tunnel.", t.perDegree(w.Coil.Rows[n-1].PerK), t.diff(w.Coil.Stop)))
 	}
 	return s
 }
@@ -100,11 +100,19 @@ func (w *Worksheet) coilSection(t tongue) Section {
 func (w *Worksheet) batterySection(t tongue) Section {
 	b := &w.Battery
 	s := Section{ID: "battery", Title: "Battery"}
-	s.Says = append(s.Says, fmt.Sprintf("Full, it carries pump, fans and computer for %s down to its reserve, %s in the greenhouse's coldest of %s. A hard day takes %.0f Wh of the %.0f Wh it has in the cold: enough for %.1f such days without sun.",
-		hours(b.Hours), hours(b.HoursCold), t.temp(b.ColdAt), b.HardDay, b.Cold, b.Nights))
+	s.Says = append(s.Says, fmt.Sprintf("Full, it carries pump, fans and computer for %s down to its reserve, %s in the greenhouse's coldest of %s. A hard day takes %.0f Wh, and in the cold it has %.0f Wh: %s.",
+		hours(b.Hours), hours(b.HoursCold), t.temp(b.ColdAt), b.HardDay, b.Cold, withoutSun(b.Nights)))
 	s.Says = append(s.Says, fmt.Sprintf("Through the winter it falls to %s at the lowest and becomes full on %d of %d days. %s", percent(b.Lowest), b.Full, b.Days, b.enough()))
 	s.Says = append(s.Says, "Fuse it close to its plus post. Vent lead-acid batteries; never charge LiFePO4 below freezing.")
 	return s
+}
+
+// withoutSun says how many hard days it covers.
+func withoutSun(days float64) string {
+	if days < 1 {
+		return "not enough for one such day without sun"
+	}
+	return fmt.Sprintf("enough for %.1f such days without sun", days)
 }
 
 // enough says whether its panel is.
@@ -113,7 +121,7 @@ func (b *Battery) enough() string {
 	case b.Unserved > 0:
 		return fmt.Sprintf("Its panel is too small: the computer itself goes without for some of the winter (%.0f Wh).", b.Unserved)
 	case b.Held >= 24:
-		return fmt.Sprintf("For %s it stands at its reserve, and pump and fans have to wait: a larger panel for it, or a larger battery, would help.", hours(b.Held))
+		return fmt.Sprintf("For %s it stands at its reserve, and pump and fans have to wait; whether a larger panel or battery is worth it, \"What helps most\" says.", hours(b.Held))
 	case b.Held > 0:
 		return fmt.Sprintf("Its panel is enough but for %s at the reserve.", hours(b.Held))
 	}
@@ -127,15 +135,18 @@ func (w *Worksheet) cableSection(t tongue) Section {
 		s.Says = []string{"No cable is told (section cables of the file: length, cross-section, and what it may carry)."}
 		return s
 	}
-	s.Head = []string{"cable", "most current", "loses", "fuse"}
+	s.Head = []string{"cable", "most that flows", "loses then", "fuse"}
 	for _, c := range w.Cables {
 		s.Rows = append(s.Rows, []string{
 			fmt.Sprintf("%s, %s one way, %s", c.Way, t.length(c.Length), t.section(c.Section, false)),
-			fmt.Sprintf("%.1f A", c.Load), fmt.Sprintf("%.2f V (%.1f %%)", c.Drop, c.DropPct), c.fuse(),
+			fmt.Sprintf("%.1f A", c.Most), fmt.Sprintf("%.2f V (%.1f %%)", c.Drop, c.DropPct), c.fuse(),
 		})
 		if c.DropPct > 100*little {
 			s.After = append(s.After, fmt.Sprintf("The cable %s would need %s or more to lose 3 %%.", c.Way, t.section(c.Better, true)))
 		}
+	}
+	if w.sketch.File.Loop().Cables.Element.Length > 0 {
+		s.After = append(s.After, fmt.Sprintf("The heat in this sheet is reckoned with the element's cable as told here: write element.cable = %v into the file.", w.sketch.File.Loop().Element.Cable))
 	}
 	s.After = append(s.After, "A fuse protects the cable: it lies above the load and not above what the cable may carry, close to the battery's plus post or where the panels' strings join. Rated for direct current. Your local code decides, and asks where licensed trades must do it.")
 	return s
@@ -149,9 +160,9 @@ func (c *Cable) fuse() string {
 	case !c.Fits:
 		return fmt.Sprintf("%g A, more than this cable carries: take a thicker one", *c.Fuse)
 	case c.Carries == 0:
-		return fmt.Sprintf("%g A, if the cable may carry that", *c.Fuse)
+		return fmt.Sprintf("%g A for %.0f V DC, if the cable may carry that", *c.Fuse, math.Ceil(c.Breaks))
 	}
-	return fmt.Sprintf("%g A", *c.Fuse)
+	return fmt.Sprintf("%g A for %.0f V DC", *c.Fuse, math.Ceil(c.Breaks))
 }
 
 // cautions close the sheet.

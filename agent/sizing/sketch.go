@@ -26,15 +26,21 @@ type Sketch struct {
 // onPaper is the name of a probe that a sketch may lack and a simulation needs.
 const onPaper = "28-000000000000"
 
-// Ready builds the simulated greenhouse. The error says what cannot be built.
+// Ready builds the simulated greenhouse; a cable to the element that is told by its length
+// stands in place of element.cable. The error says what cannot be built.
 func (s *Sketch) Ready() error {
-	if s.File.Loop().Probes[greenhouse].ID == "" {
-		f, _, err := s.File.Sketched(map[string]string{"probes.greenhouse": onPaper})
-		if err != nil {
-			return err
-		}
-		s.File = f
+	l, keys := s.File.Loop(), make(map[string]string)
+	if l.Probes[greenhouse].ID == "" {
+		keys["probes.greenhouse"] = onPaper
 	}
+	if c := l.Cables.Element; c.Length > 0 {
+		keys["element.cable"] = c.Resistance().String()
+	}
+	f, _, err := s.File.Sketched(keys)
+	if err != nil {
+		return err
+	}
+	s.File = f
 	site := siteOf(s.File)
 	outdoors := s.Sky(site.Track()).At(s.Over.Start.Add(30 * time.Second)).Air
 	house, err := agent.House(s.File, outdoors, 1)
@@ -55,11 +61,18 @@ func (s *Sketch) changed(keys map[string]string) (*Sketch, error) {
 
 // Fly is the winter without heat (season.PolicyOff) or by the sketch's policy.
 func (s *Sketch) Fly(policy string) (season.Flight, error) {
-	f, err := season.Bench{House: s.house, Over: s.Over, Sky: s.Sky}.Fly(policy)
+	on := s.File.Loop().Crop.Minimum
+	f, err := season.Bench{House: s.house, Over: s.Over, Sky: s.Sky, On: &on}.Fly(policy)
 	if err != nil {
 		return f, fmt.Errorf("the winter by %s: %w", policy, err)
 	}
 	return f, nil
+}
+
+// winter says from when to when.
+func (s *Sketch) winter() string {
+	from := s.Over.Start.Add(s.Over.Offset)
+	return from.Format("2 January") + " to " + from.AddDate(0, 0, s.Over.Days-1).Format("2 January")
 }
 
 // outcome of a flight of the sketch.

@@ -52,7 +52,7 @@ func (s *Sketch) Question(text string, values int) (Varied, error) {
 	v := Varied{Key: strings.TrimSpace(key), Unit: unit}
 	for i := range values {
 		x := low + (high-low)*float64(i)/float64(values-1)
-		v.Rows = append(v.Rows, VariedRow{Value: x, Text: strings.TrimSpace(fmt.Sprintf("%.6g %s", x, unit))})
+		v.Rows = append(v.Rows, VariedRow{Value: x, Text: strings.TrimSpace(fmt.Sprintf("%.4g %s", x, unit))})
 	}
 	return v, s.now(&v)
 }

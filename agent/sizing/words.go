@@ -26,10 +26,13 @@ func (t tongue) us() bool { return t.u == quantity.US }
 // temp is a temperature, to a tenth in °C and a degree in °F.
 func (t tongue) temp(c float64) string {
 	if t.us() {
-		return fmt.Sprintf("%.0f °F", quantity.Celsius(c).Fahrenheit())
+		return whole(quantity.Celsius(c).Fahrenheit()) + " °F"
 	}
-	return fmt.Sprintf("%.1f °C", c)
+	return strings.Replace(fmt.Sprintf("%.1f °C", c), "-0.0", "0.0", 1)
 }
+
+// whole is a number without decimals, and without a minus before a nought.
+func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
 
 func (t tongue) diff(k float64) string { return quantity.Kelvin(k).In(t.u) }
 
@@ -178,7 +181,7 @@ func portion(share float64) string {
 	return fmt.Sprintf("%.0f %%", 100*share)
 }
 
-func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
+func percent(share float64) string { return whole(100*share) + " %" }
 
 // list joins names as a sentence does.
 func list(names []string) string {

@@ -11,11 +11,14 @@ type Worksheet struct {
 	Site    string         `json:"site"`
 	Loop    string         `json:"loop"`
 	Weather string         `json:"weather"`
+	Winter  string         `json:"winter"` // from when to when
 	Policy  string         `json:"policy"`
 	Minimum float64        `json:"crop_minimum_c"`
 	Warm    float64        `json:"warm_c"` // that a heat-up is timed to
 	Without season.Outcome `json:"without_heat"`
-	With    season.Outcome `json:"with_heat"`
+	With    season.Outcome `json:"with_heat"` // spent by the policy, as the levers are
+	Planned season.Outcome `json:"with_plan"` // spent as the daemon does it
+	Harm    float64        `json:"crop_harm_c"`
 	Night   Night          `json:"coldest_night"`
 	// Heat is where the winter's went, Wh.
 	Heat     Heat     `json:"heat"`
@@ -38,18 +41,21 @@ type Heat struct {
 	Tunnel float64 `json:"to_tunnel"`
 	Lost   float64 `json:"tank_lost"`
 	Steam  float64 `json:"boiled_off"`
+	Vapour float64 `json:"evaporated"`
+	Able   float64 `json:"element_could"` // give, were it never cut off
 }
 
-// Sheet works out all but the levers, from the winter without heat and with it.
-func (s *Sketch) Sheet(x *Light, off, warm *season.Flight) (*Worksheet, error) {
+// Sheet works out all but the levers, from the winter with the pump at rest, by the
+// sketch's policy and by the plan.
+func (s *Sketch) Sheet(x *Light, off, warm, planned *season.Flight) (*Worksheet, error) {
 	l := s.File.Loop()
 	w := &Worksheet{
 		Site: string(s.File.Site.Name), Loop: l.Name, Weather: s.Weather, Policy: s.Policy,
 		Minimum: float64(l.Crop.Minimum), Warm: float64(s.Warm),
-		Without: s.outcome(off), With: s.outcome(warm), Heater: s.heater(x), Battery: s.battery(warm), Night: s.coldestNight(off), sketch: s,
+		Without: s.outcome(off), With: s.outcome(warm), Planned: s.outcome(planned), Harm: float64(l.Crop.Harm), Winter: s.winter(), Heater: s.heater(x), Battery: s.battery(warm), Night: s.coldestNight(off), sketch: s,
 	}
 	m := warm.Meters
-	w.Heat = Heat{Into: float64(m.HeatIntoTank), Tunnel: float64(m.HeatToTunnel), Lost: float64(m.TankLoss), Steam: float64(m.Steam)}
+	w.Heat = Heat{Into: float64(m.HeatIntoTank), Tunnel: float64(m.HeatToTunnel), Lost: float64(m.TankLoss), Steam: float64(m.Steam), Vapour: float64(m.Evaporation), Able: 1000 * w.Heater.Now.Energy}
 	var err error
 	if w.Tank, err = s.tank(x, off, warm); err != nil {
 		return nil, err

@@ -88,7 +88,7 @@ func (w *week) residuals(t *Twin, bed float64, out []float64) ([]float64, float6
 	out = out[:0]
 	var n Now
 	var l link
-	light := t.light()
+	light := t.Light()
 	for k := 0; k+1 < len(w.slots); k++ {
 		a, b := &w.slots[k], &w.slots[k+1]
 		begins, ends := a.AirFirst, b.AirFirst

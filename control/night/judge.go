@@ -26,7 +26,7 @@ func (m *Mind) judge(now int64) {
 		}
 		w[k] = s
 	}
-	n, light := Now{Tank: float64(w[0].TankFirst), Air: float64(w[0].AirFirst), Bed: m.bed}, m.set.Twin.light()
+	n, light := Now{Tank: float64(w[0].TankFirst), Air: float64(w[0].AirFirst), Bed: m.bed}, m.set.Twin.Light()
 	if light {
 		n.Air = m.lately(now-piece-1, n.Air)
 	}

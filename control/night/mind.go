@@ -104,7 +104,7 @@ func (m *Mind) advise(slot int64) {
 	story := m.advice.Story
 	m.advice = m.advised(Planned, NoDoubt)
 	m.advice.Cold, m.advice.Duty, m.advice.Story = m.cold, m.plan.Duty(k), story
-	if m.set.Drive == Pulsed && m.set.Twin.light() {
+	if m.set.Drive == Pulsed && m.set.Twin.Light() {
 		m.advice.Hold, m.advice.Level = true, m.plan.air(k)
 	}
 }

@@ -8,7 +8,7 @@ const margin = 0.1
 // start of the twin by a sample.
 func (m *Mind) start(s *Sample) Now {
 	n := Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
-	if m.set.Twin.light() {
+	if m.set.Twin.Light() {
 		n.Air = m.lately(slotOf(s.Time), s.Air)
 	}
 	return n

@@ -41,7 +41,7 @@ func Usual(t Twin) Settings {
 	if t.TankLoss <= 0 || t.Tank/t.TankLoss > keepsFor {
 		s.Horizon, s.Thrift = 216, 0.2
 	}
-	if t.light() {
+	if t.Light() {
 		s.Horizon, s.Thrift = 108, 0.1
 	}
 	if part := t.Tank * warmTank / (t.Cover * nightAcross * nightFor); part > someHeat && part < allHeat {

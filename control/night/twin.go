@@ -90,7 +90,7 @@ func (t *Twin) vented(house, g, a11, a22, r1, r2 float64) float64 {
 // end is where a link leaves the twin.
 func (l *link) end() Now { return Now{Tank: l.tank, Air: l.air, Bed: l.bed, Charge: l.charge} }
 
-// light says that the tunnel's air follows cover and bed within one of the twin's steps: a
+// Light says that the tunnel's air follows cover and bed within one of the twin's steps: a
 // run of minutes swings it by many K, and a slot's mean says more of it than a moment does.
 // Where that begins is our choice.
-func (t *Twin) light() bool { return t.Air < Step*(t.Cover+t.BedToAir) }
+func (t *Twin) Light() bool { return t.Air < Step*(t.Cover+t.BedToAir) }

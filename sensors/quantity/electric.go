@@ -28,6 +28,9 @@ type WattHour float64
 // Joules is the energy in joules.
 func (e WattHour) Joules() float64 { return float64(e) * 3600 }
 
+// Across is the voltage that a current drives over a resistance.
+func (a Ampere) Across(r Ohm) Volt { return Volt(float64(a) * float64(r)) }
+
 // Over is the current that drives p at v; v must not be zero.
 func (p Watt) Over(v Volt) Ampere { return Ampere(float64(p) / float64(v)) }
 

@@ -38,16 +38,13 @@ func Sold() []Label {
 	return all
 }
 
-// headroom is what the label must say over the most that is seen: bright clouds give more
-// for minutes. Our choice.
-const headroom = 1.1
-
 // Choice is an element on panels wired one way, over a season.
 type Choice struct {
 	Label
 	Wiring
 	Row
-	Fits bool `json:"fits"` // the label covers the most it would see, and a tenth more
+	Stand float64 `json:"must_stand_watt"` // for minutes, beside bright clouds (Stands)
+	Fits  bool    `json:"fits"`            // the label covers that
 }
 
 // Choices are elements on the season's panels, which are wired as from, in every wiring of
@@ -56,8 +53,8 @@ func (x *Season) Choices(from Wiring, panels int, elements []Label, cable quanti
 	var all []Choice
 	for _, w := range Wirings(panels) {
 		for _, e := range elements {
-			row := x.Rewired(from, w, e.Ohm(), cable)
-			all = append(all, Choice{e, w, row, headroom*row.MaxW <= float64(e.Watts)})
+			stand := x.rewiredStand(from, w, e.Ohm(), cable)
+			all = append(all, Choice{e, w, x.Rewired(from, w, e.Ohm(), cable), stand, stand <= float64(e.Watts)})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Choice) int { return cmp.Compare(b.Energy, a.Energy) })

@@ -70,18 +70,19 @@ func TestBestElement(t *testing.T) {
 	assert.Greater(t, top.Resistance, x.Knee(), "in less than full sun the best lies above Vmp over Imp")
 }
 
-// Days are told apart, dark ones are not; their sum is the season's. The light of a dark
-// hour lengthens the season.
+// Days are told apart, dark ones too; their sum is the season's. A dark hour lengthens
+// the season.
 func TestDaily(t *testing.T) {
 	t.Parallel()
 	x := match.New(setA(t))
 	for _, l := range []match.Light{{Plane: 500, Hours: 1, Day: 3}, {Plane: 700, Hours: 2, Day: 3}, {Hours: 10, Day: 4}, {Plane: 300, Hours: 1, Day: 5}} {
 		x.Add(l)
 	}
-	days := x.Daily(3, 0.1)
-	require.Len(t, days, 2)
-	assert.InEpsilon(t, 1000*x.On(3, 0.1).Energy, days[0]+days[1], 1e-12)
-	assert.Greater(t, days[0], 3*days[1])
+	days := x.Daily(3, 0.1, 6)
+	require.Len(t, days, 6)
+	assert.InEpsilon(t, 1000*x.On(3, 0.1).Energy, days[3]+days[5], 1e-12)
+	assert.Greater(t, days[3], 3*days[5])
+	assert.Zero(t, days[0]+days[1]+days[2]+days[4])
 	assert.InDelta(t, 14./24, x.Days, 1e-12)
 	heat, best := x.Above(600, 3, 0.1)
 	assert.Greater(t, heat, best, "below the knee the heat hangs on bright hours more than the light does")
@@ -114,7 +115,24 @@ func TestDarkSeason(t *testing.T) {
 	x := match.New(setA(t))
 	x.Add(match.Light{Hours: 24})
 	assert.Zero(t, x.On(3, 0).MatchPct)
-	assert.Empty(t, x.Daily(3, 0))
+	assert.Equal(t, []float64{0}, x.Daily(3, 0, 1))
 	heat, best := x.Above(0, 3, 0)
 	assert.Zero(t, heat+best)
+}
+
+// Below the knee the power goes with the square of the light: beside clouds, with a quarter
+// more than full sun, an element that suits no winter's day must stand half as much again.
+func TestStandsBrightClouds(t *testing.T) {
+	t.Parallel()
+	x := steady(t, 1000, 1)
+	watts, volts := x.Stands(1.44, 0)
+	assert.InEpsilon(t, 1.5625*x.On(1.44, 0).MaxW, watts, 0.06, "cold cells give some per cent less current")
+	assert.InEpsilon(t, math.Sqrt(watts*1.44), volts, 1e-9)
+	for _, c := range x.Choices(match.Wiring{Series: 1, Parallel: 1}, 2, match.Sold(), 0.1) {
+		assert.GreaterOrEqual(t, c.Stand, c.MaxW)
+		assert.Equal(t, c.Stand <= float64(c.Watts), c.Fits)
+	}
+	strong := steady(t, 1400, 1)
+	watts, _ = strong.Stands(1.44, 0)
+	assert.InEpsilon(t, strong.On(1.44, 0).MaxW, watts, 1e-9, "what was seen counts where it is more")
 }

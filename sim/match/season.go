@@ -13,7 +13,7 @@ type Light struct {
 	Air   quantity.Celsius
 	Wind  float64 // m/s
 	Hours float64 // how long
-	Day   int     // any number that tells days apart, ascending
+	Day   int     // its number
 	Line  int     // of the file it is from; 0: none
 }
 
@@ -91,18 +91,33 @@ func (x *Season) On(r, cable quantity.Ohm) Row {
 	return row
 }
 
-// Daily is what an element takes on each day that has light, Wh, in order.
-func (x *Season) Daily(r, cable quantity.Ohm) []float64 {
-	var days []float64
+// Daily is what an element takes on each of so many days from Day 0 on, Wh.
+func (x *Season) Daily(r, cable quantity.Ohm, days int) []float64 {
+	all := make([]float64, days)
 	for i := range x.lit {
 		l := &x.lit[i]
-		if i == 0 || l.Day != x.lit[i-1].Day {
-			days = append(days, 0)
+		if l.Day >= 0 && l.Day < days {
+			_, watts := l.onElement(r, cable)
+			all[l.Day] += watts * l.Hours
 		}
-		_, watts := l.onElement(r, cable)
-		days[len(days)-1] += watts * l.Hours
 	}
-	return days
+	return all
+}
+
+// bright is the light that an element must stand for minutes: a quarter more than full
+// sun, beside clouds (the factor of the National Electrical Code, article 690.8; from
+// memory, unverified), on cold cells.
+const (
+	bright     = 1250 // W/m²
+	brightCell = quantity.Celsius(0)
+)
+
+// Stands is what an element must stand: the watts in such light, or the most of the
+// season if that is more, and the volts then.
+func (x *Season) Stands(r, cable quantity.Ohm) (watts, volts float64) {
+	amps := float64(x.module.At(bright, brightCell).OnResistor(r + cable).Amps)
+	watts = max(amps*amps*float64(r), x.On(r, cable).MaxW)
+	return watts, math.Sqrt(watts * float64(r))
 }
 
 // Most are the watts of the panels' best point where it gives most, with the light in

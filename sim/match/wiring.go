@@ -31,6 +31,13 @@ func Wirings(panels int) []Wiring {
 	return all
 }
 
+// rewiredStand is Stands, watts, on rewired panels.
+func (x *Season) rewiredStand(from, to Wiring, r, cable quantity.Ohm) float64 {
+	scale := quantity.Ohm(to.perPanel() / from.perPanel())
+	watts, _ := x.Stands(r*scale, cable*scale)
+	return watts * float64(to.Panels()) / float64(from.Panels())
+}
+
 // Rewired is what an element takes from the season's panels, which are wired as from,
 // when they are wired another way or are fewer. Alike panels share the current or the
 // voltage alike, so each of them sees the element times the parallel strings over the

@@ -39,6 +39,8 @@ type Bench struct {
 	Sky   func(weather.Sky) weather.Source // a new one for each run
 	// Steps is foresight's budget of gradient steps.
 	Steps int
+	// On is where the thermostat starts; nil: Short below the crop's minimum.
+	On *quantity.Celsius
 }
 
 // Fly flies one policy, but for foresight, which begins from the others.
@@ -54,7 +56,11 @@ func (b Bench) Fly(name string) (Flight, error) {
 	case PolicyNightDifference:
 		f, err = fly(&Differential{On: 8, Off: 3, At: b.dark})
 	case PolicyThermostat:
-		f, err = fly(&Thermostat{On: b.House.Settings.Crop.Minimum.Plus(-Short), Band: 1, Over: 3, MinRun: leastRun})
+		on := b.House.Settings.Crop.Minimum.Plus(-Short)
+		if b.On != nil {
+			on = *b.On
+		}
+		f, err = fly(&Thermostat{On: on, Band: 1, Over: 3, MinRun: leastRun})
 	case PolicyFloor:
 		var l *Levelling
 		if l, err = NewLevelling(b.House); err == nil {

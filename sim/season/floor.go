@@ -22,6 +22,7 @@ type Levelling struct {
 	from    int64 // the slot at which ahead begins
 	floor   night.Floor
 	pulse   pulse
+	hold    Thermostat // of air so light that a duty means little between two looks at it
 }
 
 // NewLevelling for a house. The error names what the plant cannot be.
@@ -56,8 +57,16 @@ func (l *Levelling) Duty(now plant.State, dt time.Duration) quantity.Share {
 	if l.memory.Add(&s) {
 		l.level(now)
 	}
-	return l.pulse.pass(l.floor.Duty, dt)
+	if l.twin.Light() {
+		l.hold.On, l.hold.Band, l.hold.MinRun = quantity.Celsius(l.floor.Now), heldBand, leastRun
+		return l.hold.Duty(now, dt)
+	}
+	return l.pulse.pass(l.floor.Duty, now.Tunnel < quantity.Celsius(l.floor.Now-heldBand), dt)
 }
+
+// heldBand is how far above its floor light air is let rise before a run ends, and other
+// air fall below it before a run begins that is not yet owed, K. Our choice.
+const heldBand = 0.5
 
 // level seeks the floor anew.
 func (l *Levelling) level(now plant.State) {
@@ -91,10 +100,12 @@ type pulse struct {
 // leastRun is the shortest run, and how much must be owed for one.
 const leastRun = 3 * time.Minute
 
-func (p *pulse) pass(duty float64, dt time.Duration) quantity.Share {
+// pass is what to do: a run is begun when it is owed, or at once where some is owed and the
+// air is below the floor: of a strong coil little is owed for hours.
+func (p *pulse) pass(duty float64, below bool, dt time.Duration) quantity.Share {
 	p.owed = math.Min(p.owed+duty*dt.Minutes(), 30)
 	switch {
-	case !p.runs && p.owed >= leastRun.Minutes():
+	case !p.runs && (p.owed >= leastRun.Minutes() || below && duty > 0):
 		p.runs, p.ran = true, 0
 	case p.runs && p.owed <= 0 && p.ran >= leastRun:
 		p.runs = false
