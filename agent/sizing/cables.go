@@ -1,7 +1,6 @@
 package sizing
 
 import (
-	"duskloop/agent/config"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/cable"
 	"duskloop/sim/pv"
@@ -75,9 +74,4 @@ func run(all []Cable, way string, p cable.Pair, most, load quantity.Ampere, from
 		c.Fuse = &f
 	}
 	return append(all, c)
-}
-
-// told says that a file tells any cable.
-func told(l *config.Loop) bool {
-	return l.Cables.Element.Length+l.Cables.Load.Length+l.Cables.Charge.Length > 0
 }
