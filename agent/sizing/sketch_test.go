@@ -36,6 +36,10 @@ func invented(t *testing.T, file string, days int) *sizing.Sketch {
 func real(t *testing.T, file string) *sizing.Sketch {
 	t.Helper()
 	path := os.Getenv("DUSKLOOP_WEATHER")
+	if raced {
+		t.Log("raced: no whole winter is flown")
+		return nil
+	}
 	if path == "" {
 		t.Log("DUSKLOOP_WEATHER is not set: not checked on the real year here")
 		return nil

@@ -1,0 +1,5 @@
+//go:build !race
+
+package sizing_test
+
+const raced = false
