@@ -35,6 +35,9 @@ type Advice struct {
 	// Learned are the figures of the greenhouse worth telling, nil for none. They are
 	// made anew when they change, and never changed.
 	Learned *[]Learned
+	// Course is what the plan expects from now on, nil without one. It is made anew for
+	// each slot, and never changed.
+	Course *[]Expected
 }
 
 // Source is where the air and the sun ahead come from.

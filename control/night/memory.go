@@ -184,3 +184,17 @@ func (m *Memory) sun(slot int64) Known {
 	}
 	return Absent()
 }
+
+// Until is what the memory holds of the slots that end before a time. The memory itself is
+// not changed.
+func (m *Memory) Until(t time.Time) *Memory {
+	next := *m
+	end := slotOf(t)
+	for i, at := range next.at {
+		if at > end { // at is the slot plus one
+			next.at[i] = 0
+		}
+	}
+	next.now, next.sum = min(next.now, end), gathered{}
+	return &next
+}

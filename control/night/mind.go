@@ -98,12 +98,13 @@ func (m *Mind) advise(slot int64) {
 	}
 	k := int(slot - m.planned)
 	if m.told != slot && (m.left == 0 || m.told == 0) {
-		m.advice.Story = m.plan.tell(m.begun, k)
+		course := m.plan.expect(m.begun, k)
+		m.advice.Story, m.advice.Course = m.plan.tell(m.begun, k), &course
 		m.told = slot
 	}
-	story := m.advice.Story
+	story, course := m.advice.Story, m.advice.Course
 	m.advice = m.advised(Planned, NoDoubt)
-	m.advice.Cold, m.advice.Duty, m.advice.Story = m.cold, m.plan.Duty(k), story
+	m.advice.Cold, m.advice.Duty, m.advice.Story, m.advice.Course = m.cold, m.plan.Duty(k), story, course
 	if m.set.Drive == Pulsed && m.set.Twin.Light() {
 		m.advice.Hold, m.advice.Level = true, m.plan.air(k)
 	}

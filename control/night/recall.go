@@ -48,3 +48,12 @@ func (m *Mind) endured(slot, now int64) {
 	cost, cold := m.twin.unheated(n, &a, &aim)
 	m.hard.add(cost, cold, recallEvery)
 }
+
+// Remembers is a copy of what the mind remembers.
+func (m *Mind) Remembers() *Memory {
+	c := m.memory
+	return &c
+}
+
+// Twin is the small greenhouse as it was learned last, or the file's.
+func (m *Mind) Twin() Twin { return m.twin }
