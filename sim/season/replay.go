@@ -1,0 +1,165 @@
+package season
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/plant"
+	"duskloop/sim/weather"
+)
+
+// Begun is how a recorded day stood at its beginning.
+type Begun struct {
+	At                time.Time
+	Tank, Tunnel, Bed quantity.Celsius
+	Charge            quantity.Share
+}
+
+// Relived is a recorded day lived again.
+type Relived struct {
+	At      time.Time
+	Was     quantity.Celsius // coldest tunnel air as recorded
+	Coldest quantity.Celsius // as lived again
+	Squared float64          // K²h below the crop's minimum, lived again
+	Used    float64          // Wh by pump and fans
+	Off     float64          // K: root mean square of the tunnel air against the record
+}
+
+// Relive lives recorded days again, 24 hours each, by the decision itself: a lumped
+// greenhouse under the air and sun that a memory holds, each day begun as it stood. A day
+// of which too little is remembered is left out. The memory is not changed.
+func Relive(h House, m *night.Memory, days []Begun) (all []Relived, err error) {
+	past := &remembered{memory: m, site: h.Plant.Site.Track()}
+	var s *Season
+	for _, d := range days {
+		if !past.covers(d.At) {
+			continue
+		}
+		if s, err = relived(s, h, past, d); err != nil {
+			return nil, fmt.Errorf("a day lived again: %w", err)
+		}
+		all = append(all, s.relive(past, d))
+	}
+	return all, nil
+}
+
+// relived is a season at the beginning of a day; the decision's state goes on from the day
+// before.
+func relived(before *Season, h House, past *remembered, d Begun) (*Season, error) {
+	h.Plant.Greenhouse = forced
+	house := past.At(d.At).Air
+	h.Start = plant.State{
+		Tank: d.Tank, Coil: d.Tank, Return: d.Tank, Tunnel: d.Tunnel, Bed: d.Bed, Greenhouse: house, Outdoors: house, BatteryCharge: d.Charge,
+	}
+	s, err := New(h, d.At, func(weather.Sky) weather.Source { return past })
+	if err != nil {
+		return nil, err
+	}
+	if before != nil {
+		s.state, s.mind = before.state, before.mind
+	} else if s.mind != nil {
+		s.mind.Recall(past.memory.Until(d.At))
+	}
+	return s, nil
+}
+
+// forced is a greenhouse whose air is what is outdoors within seconds: outdoors is then
+// the recorded greenhouse.
+var forced = plant.Greenhouse{Air: 1e4, Cover: 1e4}
+
+// relive a day from where the season stands.
+func (s *Season) relive(past *remembered, d Begun) Relived {
+	r := Relived{At: d.At, Was: 99, Coldest: 99}
+	minimum, off, n := float64(s.house.Settings.Crop.Minimum), 0.0, 0
+	for end := d.At.Add(24 * time.Hour); s.plant.Clock().Before(end); {
+		s.Step(minute)
+		air := s.plant.Now().Tunnel
+		r.Coldest = min(r.Coldest, air)
+		below := max(0, minimum-float64(air))
+		r.Squared += below * below / 60
+		if slot, ok := past.memory.Look(slotAt(s.plant.Clock())); ok && !math.IsNaN(float64(slot.Air)) {
+			r.Was = min(r.Was, quantity.Celsius(slot.Air))
+			off, n = off+sq(float64(air)-float64(slot.Air)), n+1
+		}
+	}
+	r.Used = float64(s.plant.Meters().BatteryUsed)
+	r.Off = math.Sqrt(off / float64(max(n, 1)))
+	return r
+}
+
+func sq(x float64) float64 { return x * x }
+
+func slotAt(t time.Time) int64 { return int64(math.Floor(float64(t.Unix()) / night.Step)) }
+
+// remembered is the weather that a memory holds, its greenhouse air as outdoors.
+type remembered struct {
+	memory *night.Memory
+	site   interface {
+		ClearSky(time.Time) (quantity.Angle, quantity.WattPerSquareMetre)
+		Split(time.Time, quantity.Angle, quantity.WattPerSquareMetre) (dni, dhi quantity.WattPerSquareMetre)
+	}
+	last night.Slot
+}
+
+// enough of a day's slots must be remembered. Our choice.
+const enough = 0.9
+
+// covers says that a day's air and sun are remembered.
+func (r *remembered) covers(from time.Time) bool {
+	const aDay = 24 * 6
+	n := 0
+	for i := range aDay {
+		s, ok := r.memory.Look(slotAt(from) + int64(i))
+		if ok && !math.IsNaN(float64(s.House)) && !math.IsNaN(float64(s.Sun)) {
+			n++
+		}
+	}
+	return float64(n) >= enough*aDay
+}
+
+// At is the slot's air, and its light split for the sun as it stands; over a gap the last
+// that was known.
+func (r *remembered) At(t time.Time) weather.Sample {
+	if s, ok := r.memory.Look(slotAt(t)); ok {
+		if math.IsNaN(float64(s.House)) {
+			s.House = r.last.House
+		}
+		if math.IsNaN(float64(s.Level)) {
+			s.Level = 0
+		}
+		r.last = s
+	}
+	x := weather.Sample{Air: quantity.Celsius(r.last.House), DewPoint: quantity.Celsius(r.last.House) - 3, Wind: 1}
+	if ghi := quantity.WattPerSquareMetre(1000 * max(0, r.last.Level)); ghi > 0 {
+		zenith, clear := r.site.ClearSky(t)
+		if clear > 0 {
+			x.GHI = ghi
+			x.DNI, x.DHI = r.site.Split(t, zenith, ghi)
+		}
+	}
+	return x
+}
+
+// Ahead is what a mind advises from a moment on, that is begun as it stands, with what a
+// memory holds of the days before.
+func Ahead(h House, m *night.Memory, now Begun) (night.Advice, error) {
+	past := &remembered{memory: m, site: h.Plant.Site.Track()}
+	past.At(now.At.Add(-night.Step * time.Second)) // what was known last stands on
+	s, err := relived(nil, h, past, now)
+	if err != nil {
+		return night.Advice{}, fmt.Errorf("the night ahead: %w", err)
+	}
+	if s.mind == nil {
+		return night.Advice{}, nil
+	}
+	for range soon {
+		s.Step(minute)
+	}
+	return s.mind.Advice(), nil
+}
+
+// soon is how many minutes a mind needs to see a slot end, and to have thought.
+const soon = 12
