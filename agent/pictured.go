@@ -155,8 +155,15 @@ func (p *Pictured) lane(x *record.Reading) *picture.Lane {
 }
 
 // Write ends the gathering and writes the picture. It is called once.
-func (p *Pictured) Write(w io.Writer) error {
-	p.hold(p.sheet.To)
+func (p *Pictured) Write(w io.Writer) error { return p.Picture().Write(w) }
+
+// Picture ends the gathering. It is called once.
+func (p *Pictured) Picture() picture.Picture {
+	until := p.sheet.To
+	if a := p.sheet.Ahead; a != nil {
+		until = a.From
+	}
+	p.hold(until)
 	var all []cause
 	for c := range p.why {
 		all = append(all, c)
@@ -170,5 +177,5 @@ func (p *Pictured) Write(w io.Writer) error {
 	for _, c := range all {
 		p.sheet.Why = append(p.sheet.Why, p.why[c])
 	}
-	return p.sheet.Write(w)
+	return &p.sheet
 }

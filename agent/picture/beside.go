@@ -123,7 +123,7 @@ func (b *Beside) cells(p *page) {
 		}
 		p.y, p.left = top, left-4+float64(i%2)*cellShift
 		p.right = p.left + cellWidth
-		p.marks = timeMarks(p.Frame, cellWidth)
+		p.marks = timeMarks(p.Frame, cellWidth, p.clockForm())
 		p.cell(&b.Ways[i], air, tank)
 		bottom = p.y
 	}

@@ -14,8 +14,14 @@ const (
 func (p *page) panels() {
 	if p.Tank.Known() {
 		p.heading("Tank, " + p.unit())
-		f := p.field("tank-panel", p.degrees(p.Tank.least.V), p.degrees(p.Tank.most.V), tankHeight)
+		low, high := p.Tank.least.V, p.Tank.most.V
+		if t := p.Ahead.tank(); t.Known() {
+			low, high = min(low, t.least.V), max(high, t.most.V)
+		}
+		f := p.field("tank-panel", p.degrees(low), p.degrees(high), tankHeight)
+		f.expected(p.Ahead.tank(), tankHand, p.degrees)
 		f.line(p.Tank, tankHand, p.degrees)
+		f.now()
 	}
 	p.airs()
 	p.battery()
@@ -31,10 +37,14 @@ func (p *page) airs() {
 	p.heading(p.airHeading(known))
 	p.airKey(known)
 	f := p.field("air-panel", low, high, airHeight)
+	for i := len(p.Air) - 1; i >= 0 && i < len(hands); i-- {
+		f.expected(p.Ahead.air(i), hands[i], p.degrees)
+	}
 	for i := len(known) - 1; i >= 0; i-- { // the crop's place comes last, on top
 		f.line(known[i].Trace, known[i].hand, p.degrees)
 	}
 	f.limit(p.Minimum, "minimum", p.degrees)
+	f.now()
 	f.names(known)
 }
 
@@ -63,6 +73,11 @@ func (p *page) airRange(known []drawn) (low, high float64) {
 	}
 	for _, s := range p.Minimum {
 		low, high = min(low, s.V), max(high, s.V)
+	}
+	for i := range p.Air {
+		if t := p.Ahead.air(i); t.Known() {
+			low, high = min(low, t.least.V-t.least.Band), max(high, t.most.V+t.most.Band)
+		}
 	}
 	return p.degrees(low), p.degrees(high)
 }
@@ -155,8 +170,10 @@ func (p *page) battery() {
 	}
 	p.batteryHeading()
 	f := p.field("battery-panel", 0, 100, batteryHeight)
+	f.expected(p.Ahead.charge(), hands[0], percent)
 	f.band(p.Charge, percent)
 	f.line(p.Charge, hands[0], percent)
+	f.now()
 	if p.Reserve.Known() {
 		f.line(p.Reserve, limitHand, percent)
 	}

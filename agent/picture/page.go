@@ -13,7 +13,7 @@ func newPage(s *Sheet) *page { return titled(s, s.title(), s.description()) }
 
 // titled is a page with other words for what it is.
 func titled(s *Sheet, title, description string) *page {
-	return &page{Sheet: s, canvas: newCanvas(title, description), marks: timeMarks(s.Frame, right-left)}
+	return &page{Sheet: s, canvas: newCanvas(title, description), marks: timeMarks(s.Frame, right-left, s.clockForm())}
 }
 
 // x is where a time stands.

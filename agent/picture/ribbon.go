@@ -15,6 +15,9 @@ func (p *page) ribbon() {
 	for _, l := range p.Ran {
 		p.lane(l, ink)
 	}
+	if p.Ahead != nil && p.Ahead.Pump != nil && p.Ahead.Pump.total > 0 {
+		p.lane(p.Ahead.Pump, doubt)
+	}
 	for _, l := range p.Why {
 		p.lane(l, strong)
 	}

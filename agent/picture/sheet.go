@@ -17,6 +17,7 @@ type Sheet struct {
 	Loop      string
 	Simulated bool
 	Units     quantity.Units
+	Half      bool // times of day by a 12-hour clock
 
 	Tank    *Trace   // has a panel of its own; nil: none
 	Air     []*Trace // the crop's place first; at most four
@@ -28,6 +29,9 @@ type Sheet struct {
 	Why    []*Lane // modes and reasons, those that occurred
 	Silent *Lane   // when nothing was recorded; nil: not asked
 	Hours  *Field  // at which hours the first of Ran ran
+
+	Ahead  *Ahead // what is expected yet; nil: nothing. Not drawn by days
+	Finger bool   // values can be read off it in a page (see finger)
 
 	Nights      []Night
 	NightsKnown bool // false: where the sun stood is not known, and nothing is claimed
@@ -67,6 +71,7 @@ func (s *Sheet) drawn() (*canvas, error) {
 	p.ribbon()
 	p.axis()
 	p.footer()
+	p.finger()
 	return p.done(), nil
 }
 
@@ -85,6 +90,7 @@ func (s *Sheet) any() bool {
 	return false
 }
 
+// traces of the past.
 func (s *Sheet) traces() []*Trace { return append([]*Trace{s.Tank, s.Charge}, s.Air...) }
 
 // degrees is a temperature in the grower's unit.

@@ -33,10 +33,13 @@ func (p pace) at(from time.Time, i int) time.Time {
 }
 
 // label is what stands at a mark.
-func (p pace) label(t time.Time) string {
+func (p pace) label(t time.Time, clock string) string {
 	switch {
 	case p.minutes > 0:
-		return t.Format("15:04")
+		if clock == halfClock && t.Minute() == 0 {
+			return t.Format("3pm") // so that it is no wider than 20:00
+		}
+		return t.Format(clock)
 	case p.days > 0:
 		return t.Format("Jan 2")
 	case p.months < 12:
@@ -85,7 +88,7 @@ func paceFor(f Frame, wide float64) pace {
 }
 
 // timeMarks are the marks of a frame drawn so wide.
-func timeMarks(f Frame, wide float64) []timeMark {
+func timeMarks(f Frame, wide float64, clock string) []timeMark {
 	p := paceFor(f, wide)
 	var all []timeMark
 	for i := 0; ; i++ {
@@ -94,7 +97,7 @@ func timeMarks(f Frame, wide float64) []timeMark {
 			return all
 		}
 		if n := len(all); !at.Before(f.From) && (n == 0 || at.After(all[n-1].at)) {
-			all = append(all, timeMark{at, p.label(at), p.below(at)})
+			all = append(all, timeMark{at, p.label(at, clock), p.below(at)})
 		}
 	}
 }

@@ -24,9 +24,20 @@ func (s *Sheet) span() string {
 		from = "Jan 2"
 	}
 	if !s.Daily() {
-		from, to = from+" 15:04", to+" 15:04"
+		from, to = from+" "+s.clockForm(), to+" "+s.clockForm()
 	}
 	return s.From.Format(from) + " to " + s.To.Format(to)
+}
+
+// halfClock is a time of day by a 12-hour clock.
+const halfClock = "3:04pm"
+
+// clockForm is how a time of day is written.
+func (s *Sheet) clockForm() string {
+	if s.Half {
+		return halfClock
+	}
+	return "15:04"
 }
 
 // clock says which clock the times are of.
@@ -100,7 +111,9 @@ func (s *Sheet) lanes() []*Lane {
 	return all
 }
 
-func (s *Sheet) when(t time.Time) string { return t.In(s.From.Location()).Format("Jan 2 15:04") }
+func (s *Sheet) when(t time.Time) string {
+	return t.In(s.From.Location()).Format("Jan 2 " + s.clockForm())
+}
 
 // capital begins a sentence.
 func capital(s string) string {
@@ -116,11 +129,39 @@ func (p *page) footer() {
 	if p.NightsKnown && (!p.Daily() || len(p.Hours.columns()) > 0) {
 		text = "Shaded: sunset to sunrise. " + text
 	}
-	p.footnote(text + p.ended() + p.missing())
+	p.footnote(text + p.sunTimes() + p.expectedSaid() + p.ended() + p.missing())
+}
+
+// sunTimes tells when the sun sets and rises, where the picture is of a night or so.
+func (s *Sheet) sunTimes() string {
+	if s.To.Sub(s.From) > 36*time.Hour {
+		return ""
+	}
+	text := ""
+	for _, n := range s.Nights {
+		if _, _, some := s.clip(n.Set, n.Set.Add(time.Second)); some {
+			text += " Sunset " + n.Set.In(s.From.Location()).Format(s.clockForm()) + "."
+		}
+		if _, _, some := s.clip(n.Rise, n.Rise.Add(time.Second)); some {
+			text += " Sunrise " + n.Rise.In(s.From.Location()).Format(s.clockForm()) + "."
+		}
+	}
+	return text
+}
+
+// expectedSaid explains what is drawn lighter.
+func (s *Sheet) expectedSaid() string {
+	if len(s.Ahead.traces()) == 0 {
+		return ""
+	}
+	return " Lighter, right of the upright line: expected by the plan, the tunnel's with the band in which four nights in five fall."
 }
 
 // ended tells of lines that stop before the picture does.
 func (s *Sheet) ended() string {
+	if s.Ahead != nil { // they end now
+		return ""
+	}
 	text := ""
 	for _, t := range s.traces() {
 		if t.Known() && s.share(t.last.At) <= nearEnd {
