@@ -119,3 +119,18 @@ func sortedKeys(m map[string]string) []string {
 	slices.Sort(keys)
 	return keys
 }
+
+// LiveSetting is a setting that may be changed while running, as it is told to a person.
+type LiveSetting struct{ Name, About, Value, Allowed string }
+
+// LiveSettings are all of them, with values and ranges in units u.
+func (f *File) LiveSettings(u quantity.Units) []LiveSetting {
+	var all []LiveSetting
+	for _, x := range perLoop() {
+		if x.live {
+			s := x.at(f, f.Loop())
+			all = append(all, LiveSetting{Name: x.key, About: x.about, Value: s.shown(u), Allowed: s.allowed(u)})
+		}
+	}
+	return all
+}

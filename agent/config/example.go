@@ -63,6 +63,7 @@ var sectionIntro = map[string]string{
 	"broker":      "Where messages go (MQTT 3.1.1).",
 	"record":      "What is kept.",
 	"phone":       "Messages to your telephone. Off until a secret file is named.",
+	"page":        "The local page, for a telephone in the cold.",
 	"metrics":     "The latest figures as OpenMetrics text, for what draws curves or watches machines.",
 	"tank":        "The tank. A closed one needs a relief valve and room to expand; an open one needs refilling.",
 	"element":     "Immersion element and the panel wired straight to it. Its thermal cut-out must be rated for DC and need no software. An element that is not covered by liquid burns.",

@@ -99,6 +99,17 @@ func common() []field {
 		{key: "phone.hourly", about: "Messages an hour for what is less than critical; more wait and come in one.", initial: "4",
 			at: number(func(f *File, _ *Loop) *Count { return &f.Phone.Hourly }, 1, 60)},
 
+		{key: "page.listen", about: "none, or host:port of the local page, as 127.0.0.1:8480 for this computer alone, or 0.0.0.0:8480 for everybody on the network: then the password is asked of all but this computer.", initial: "127.0.0.1:8480",
+			at: words("none or host:port", func(f *File, _ *Loop) *Text { return &f.Page.Listen })},
+		{key: "page.names", about: "Names by which the page is opened beside its address, with commas between, as greenhouse.local: a page of any other name is refused.", initial: "",
+			at: words("names", func(f *File, _ *Loop) *Text { return &f.Page.Names })},
+		{key: "page.reading", about: "Who may read without the password: near (this computer), closed (nobody) or everybody. Changing always needs it.", initial: "near",
+			at: words("near, closed or everybody", func(f *File, _ *Loop) *Reading { return &f.Page.Reading })},
+		{key: "page.cert_file", about: "Your own certificate for TLS (https), with key_file. Without them what you type into the page, the password too, can be read on the network.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Page.CertFile })},
+		{key: "page.key_file", about: "Its key.", initial: "",
+			at: words("a file", func(f *File, _ *Loop) *Text { return &f.Page.KeyFile })},
+
 		{key: "metrics.listen", about: "none, or host:port at which the latest figures are served at /metrics, as 127.0.0.1:9110: by that address this computer alone can read them. No password is asked.", initial: "none",
 			at: words("none or host:port", func(f *File, _ *Loop) *Text { return &f.Metrics.Listen })},
 	}

@@ -15,6 +15,7 @@ type File struct {
 	Record  Record
 	Phone   Phone
 	Metrics Metrics
+	Page    Page
 	Loops   []*Loop
 
 	written map[string]int // line of every key that the file has
@@ -94,6 +95,15 @@ type Phone struct {
 // Metrics is where figures are served to machines.
 type Metrics struct {
 	Listen Text // "none", or host:port
+}
+
+// Page is the local page.
+type Page struct {
+	Listen   Text // "none", or host:port
+	Names    Text // hosts by which it is opened, with commas between
+	Reading  Reading
+	CertFile Text
+	KeyFile  Text
 }
 
 // Loop is one tank with its pump, fans and tunnel.

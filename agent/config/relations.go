@@ -155,6 +155,12 @@ func fileRelations(f *File) Faults {
 			faults = append(faults, Fault{Key: "broker.address", Value: a, Problem: "not an address", Allowed: "embedded, none or host:port, as 192.168.1.5:1883"})
 		}
 	}
+	if problem := unheard(string(f.Page.Listen)); problem != "" {
+		faults = append(faults, Fault{Key: "page.listen", Value: string(f.Page.Listen), Problem: problem, Allowed: "none or host:port, as 127.0.0.1:8480"})
+	}
+	if (f.Page.CertFile == "") != (f.Page.KeyFile == "") {
+		faults = append(faults, Fault{Key: "page.cert_file", Value: string(f.Page.CertFile), Problem: "certificate and key go together"})
+	}
 	if problem := unheard(string(f.Metrics.Listen)); problem != "" {
 		faults = append(faults, Fault{Key: "metrics.listen", Value: string(f.Metrics.Listen), Problem: problem, Allowed: "none or host:port, as 127.0.0.1:9110"})
 	}

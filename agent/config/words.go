@@ -173,3 +173,21 @@ func (c TimeOfDay) String() string {
 	d := time.Duration(c)
 	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
 }
+
+// Reading is who may read the page without the password.
+type Reading string
+
+// The ways that are known.
+const (
+	ReadNear      Reading = "near"
+	ReadClosed    Reading = "closed"
+	ReadEverybody Reading = "everybody"
+)
+
+// Set reads near, closed or everybody.
+func (r *Reading) Set(text string) error {
+	return choose(r, text, "the page is read by near, closed or everybody", ReadNear, ReadClosed, ReadEverybody)
+}
+
+// String is the word.
+func (r Reading) String() string { return string(r) }
