@@ -34,6 +34,7 @@ captured:
 # One simulated decision and one closed-loop step beside a bare loop, in one run.
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./control ./control/night ./sim/plant ./sim/season
+	$(GO) test -run '^$$' -bench . ./agent/page/access
 	$(GO) test -run '^$$' -bench Size -benchtime 1x ./agent/duskloop
 
 # Sizes, idle memory and bytes written in an hour, measured here and now.

@@ -25,6 +25,41 @@ type request struct {
 	// forecast, with where to say how it was taken, stands in place of a command.
 	forecast *night.Forecast
 	taken    chan error
+
+	// look, if set, asks for what the loop remembers, in place of a command.
+	look chan remembered
+}
+
+// remembered is what a loop knows of its nights, and by which settings it goes now.
+type remembered struct {
+	file   *config.File
+	memory *night.Memory // nil where nobody plans
+	twin   night.Twin
+}
+
+// Remembers asks the loop between two ticks. The error is the context's.
+func (l *Loop) Remembers(ctx context.Context) (remembered, error) {
+	r := request{look: make(chan remembered, 1)}
+	select {
+	case l.requests <- r:
+	case <-ctx.Done():
+		return remembered{}, ctx.Err()
+	}
+	select {
+	case x := <-r.look:
+		return x, nil
+	case <-ctx.Done():
+		return remembered{}, ctx.Err()
+	}
+}
+
+// remembers is the answer.
+func (l *Loop) remembers() remembered {
+	x := remembered{file: l.File}
+	if m := l.tonight.mind; m != nil {
+		x.memory, x.twin = m.Remembers(), m.Twin()
+	}
+	return x
 }
 
 // Submit hands a command, as it came in, to the loop and waits for its answer.

@@ -53,6 +53,7 @@ type parts struct {
 	wire    *wiring
 	phone   *phone.Teller   // nil where nobody is told
 	metrics *metrics.Server // nil where none are served
+	page    *paged          // nil where none is served
 	loop    *Loop
 	bench   *Bench // nil when simulated
 	green   *Greenhouse
@@ -105,6 +106,9 @@ func (d *parts) open() error {
 	}
 	if d.metrics, err = openMetrics(d); err != nil { // a taken port must not stop the pump
 		d.Log.Error("running without metrics", "error", err)
+	}
+	if d.page, err = openPage(d); err != nil { // neither must a taken port or a damaged password
+		d.Log.Error("running without the page", "error", err)
 	}
 	if d.loop, err = NewLoop(d.setup()); err != nil {
 		return err
@@ -197,13 +201,16 @@ func (d *parts) run(ctx context.Context) {
 		parts.Go(func() { d.bench.Run(ctx) })
 	}
 	if d.socket != nil {
-		parts.Go(func() { serve(ctx, d.socket, d.loop.Submit, d.Log) })
+		parts.Go(func() { serve(ctx, d.socket, d.fromSocket, d.Log) })
 	}
 	if d.phone != nil {
 		parts.Go(func() { d.phone.Run(ctx) })
 	}
 	if d.metrics != nil {
 		parts.Go(func() { d.showMetrics(ctx) })
+	}
+	if d.page != nil {
+		parts.Go(func() { d.page.serve(ctx, d) })
 	}
 	if err := d.wire.start(d.loop); err != nil {
 		d.Log.Error("running without messages", "error", err)
@@ -231,6 +238,9 @@ func (d *parts) close() error {
 	}
 	if d.metrics != nil {
 		_ = d.metrics.Close() // it has ended, or was never begun
+	}
+	if d.page != nil {
+		_ = d.page.listen.Close() // likewise
 	}
 	if d.wire != nil {
 		if err := d.wire.stop(ctx); err != nil { // no fault: the rest is sent after the next start

@@ -176,6 +176,10 @@ func (l *Loop) await(ctx context.Context, until time.Time) error {
 		case err := <-due:
 			return err
 		case r := <-l.requests:
+			if r.look != nil {
+				r.look <- l.remembers()
+				continue
+			}
 			if r.forecast != nil {
 				r.taken <- l.tonight.mind.Hear(*r.forecast)
 				continue

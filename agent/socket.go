@@ -79,6 +79,11 @@ func answer(ctx context.Context, c net.Conn, take submit) {
 
 // Ask sends one command to the daemon that serves the state folder.
 func Ask(ctx context.Context, dir string, c wire.Command) (wire.Answer, error) {
+	return askFor(ctx, dir, c)
+}
+
+// askFor sends anything that is asked for as JSON.
+func askFor(ctx context.Context, dir string, c any) (wire.Answer, error) {
 	var (
 		a wire.Answer
 		d net.Dialer

@@ -28,6 +28,7 @@ func (d *parts) greet() {
 	}
 	d.wire.greet(d.Out)
 	d.greetMetrics()
+	d.page.greet(d)
 }
 
 // zone is what a person there would read on a clock: the computer's own, or for
@@ -57,10 +58,12 @@ func (d *parts) after() func(Cycle) {
 		last  control.Decision
 		zone  = d.zone()
 		show  = d.showing()
+		paged = d.page.showing(d)
 	)
 	return func(c Cycle) {
 		notifyAlive()
 		show(c)
+		paged(c)
 		if c.Complete {
 			cycle++
 			d.wire.heartbeat(d.loop.scribe.head(c.At), cycle)

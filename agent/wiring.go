@@ -127,7 +127,7 @@ func (w *wiring) greet(out io.Writer) {
 		return
 	}
 	if w.broker.Taken() {
-		fmt.Fprintf(out, "port %v is taken; the embedded broker uses the next free one\n", w.d.File.Broker.Port)
+		fmt.Fprintf(out, "%sport %v is taken; the embedded broker uses the next free one\n", w.d.mark(), w.d.File.Broker.Port)
 	}
 	host, port, _ := net.SplitHostPort(w.broker.Address())
 	what := ""

@@ -36,6 +36,7 @@ type grammar struct {
 	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV, or draw it."`
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
 	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`
+	Page     pageCommand     `cmd:"" help:"The local page's password."`
 	Phone    phoneCommand    `cmd:"" help:"Send a test message to your telephone."`
 	Rest     restCommand     `cmd:"" help:"Bring all outputs to rest, without a daemon."`
 	Element  elementCommand  `cmd:"" help:"Say what an element takes from a panel, at one light or over a season."`

@@ -1,0 +1,69 @@
+"use strict";
+// What came by the stream is put in the place of what was there, and only where it
+// differs, so that a screen reader is not told the same again.
+(() => {
+  const away = document.getElementById("away");
+  const live = document.querySelectorAll("[data-live]");
+  const shown = new Map();
+  function put(pieces) {
+    for (const part of live) {
+      const text = pieces[part.id];
+      if (text === undefined || shown.get(part.id) === text) continue;
+      shown.set(part.id, text);
+      part.innerHTML = text;
+    }
+    const time = document.getElementById("time");
+    if (time && pieces.time) time.textContent = pieces.time;
+  }
+  function follow() {
+    let quiet;
+    const stream = new EventSource("/live");
+    const heard = () => {
+      away.hidden = true;
+      clearTimeout(quiet);
+      quiet = setTimeout(lost, 60000);
+    };
+    const lost = () => { away.hidden = false; };
+    stream.addEventListener("moment", (e) => { heard(); put(JSON.parse(e.data)); });
+    stream.onopen = heard;
+    stream.onerror = () => {
+      lost();
+      if (stream.readyState === EventSource.CLOSED) setTimeout(follow, 5000);
+    };
+  }
+  if (live.length > 0 && window.EventSource) follow();
+
+  // The picture's values under a finger: its frame says which times and scales it has.
+  const svg = document.querySelector("figure.picture svg[data-from]");
+  const says = document.getElementById("finger");
+  if (!svg || !says) return;
+  const from = Date.parse(svg.dataset.from), to = Date.parse(svg.dataset.to);
+  const left = Number(svg.dataset.left), right = Number(svg.dataset.right), wide = svg.viewBox.baseVal.width;
+  const lines = JSON.parse(svg.dataset.lines || "[]");
+  const hair = document.createElementNS("http://www.w3.org/2000/svg", "path");
+  hair.setAttribute("stroke", "#1d1a16");
+  hair.setAttribute("stroke-width", "0.7");
+  svg.append(hair);
+  const half = document.body.dataset.half === "true";
+  const clock = new Intl.DateTimeFormat("en", { hour: "numeric", minute: "2-digit", timeZone: "UTC", hourCycle: half ? "h12" : "h23" });
+  const offset = Number(svg.dataset.offset) * 60000;
+  function read(e) {
+    const box = svg.getBoundingClientRect();
+    const x = (e.clientX - box.left) * wide / box.width;
+    if (x < left || x > right) return;
+    const at = from + (x - left) / (right - left) * (to - from);
+    hair.setAttribute("d", `M${x.toFixed(1)} 0V${svg.viewBox.baseVal.height}`);
+    const parts = [clock.format(at + offset)];
+    for (const line of lines) {
+      let best = null;
+      for (const [minutes, v] of line.at) {
+        const far = Math.abs(from + minutes * 60000 - at);
+        if (far <= 900000 && (!best || far < best[0])) best = [far, v];
+      }
+      if (best) parts.push(`${line.name} ${best[1]} ${line.unit}`);
+    }
+    says.textContent = parts.join(" · ");
+  }
+  svg.addEventListener("pointermove", read);
+  svg.addEventListener("pointerdown", read);
+})();

@@ -1,0 +1,192 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+	"time"
+
+	"duskloop/agent/wire"
+	"duskloop/control"
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+)
+
+// front is the first page in words.
+type front struct {
+	shell
+	Lead     string // the answer in a few words
+	Grim     bool   // it is none that lets a grower sleep
+	Sentence string
+	Alerts   []alert
+	Doing    string
+	Rows     []row
+	Orders   []string
+	Night    template.HTML
+	Days     []daily
+}
+
+// alert in force, with what to do in its text.
+type alert struct {
+	Rank string // in words
+	Text string
+	Grim bool // harm is near
+}
+
+// row is one of the figures of now.
+type row struct {
+	ID, Name, Value string
+	Trend           string // or what is wrong
+	Bad             bool
+}
+
+// lead answers first: is the crop safe until morning?
+func (m *Moment) lead(t taste, minimum quantity.Celsius) (text string, grim bool) {
+	if m == nil {
+		return "Just started.", false
+	}
+	f := &m.Decision.Facts
+	a, s := f.Tonight, f.Tonight.Story
+	coldest, at := quantity.Celsius(s.Coldest), s.ColdestAt
+	if !a.Cold {
+		coldest = quantity.Celsius(s.Unheated)
+	}
+	switch {
+	case f.AirOK && f.Air < minimum-slack && (at.IsZero() || coldest < minimum-slack):
+		return fmt.Sprintf("Too cold now: the tunnel is at %s, the crop's minimum is %s.", t.temp(f.Air), t.temp(minimum)), true
+	case at.IsZero() && a.Way != night.Planned:
+		return "What the night brings is not known.", true
+	case coldest < minimum-slack:
+		return fmt.Sprintf("Too cold tonight: about %s at %s, the crop's minimum is %s.", t.temp(coldest), t.clock(at), t.temp(minimum)), true
+	case quantity.Celsius(s.Low) < minimum-slack:
+		return fmt.Sprintf("Likely safe until morning, but not surely: it may fall to %s.", t.temp(quantity.Celsius(s.Low))), false
+	}
+	return "The crop is safe until morning.", false
+}
+
+// slack is what a probe tells no finer, K (DS18B20, ±0.5 K by its datasheet).
+const slack = 0.5
+
+// sentence says what the night should bring; where nobody plans, what is done now.
+func (m *Moment) sentence(t taste) string {
+	if m == nil {
+		return "The first readings are on their way."
+	}
+	a := m.Decision.Facts.Tonight
+	if words := control.TonightWords(a, t.units, t.zone); words != "" {
+		return t.timed(sentenceOf(words))
+	}
+	return sentenceOf(m.Decision.Explain(t.units)) + "."
+}
+
+func sentenceOf(text string) string {
+	if text == "" {
+		return text
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// doing says what runs and why.
+func (m *Moment) doing(t taste) string {
+	d := &m.Decision
+	text := fmt.Sprintf("%s, %s: %s.", motor("Pump", float64(d.Outputs.Pump)), motor("fans", float64(d.Outputs.Fans)), d.Explain(t.units))
+	if d.Facts.Watching {
+		text += " Watch only: nothing is switched."
+	}
+	return t.timed(text)
+}
+
+func motor(name string, duty float64) string {
+	switch {
+	case duty <= 0:
+		return name + " at rest"
+	case duty < 1:
+		return fmt.Sprintf("%s at %.0f\u00a0%%", name, 100*duty)
+	}
+	return name + " running"
+}
+
+// alerts in force, the gravest first as they come.
+func (m *Moment) alerts(t taste) []alert {
+	var all []alert
+	for _, a := range m.Alerts {
+		all = append(all, alertOf(a, t))
+	}
+	return all
+}
+
+func alertOf(a wire.Active, t taste) alert {
+	return alert{Rank: sentenceOf(a.Severity.String()), Text: t.timed(a.Text), Grim: a.Severity <= control.Error}
+}
+
+// rows are the figures of now.
+func (m *Moment) rows(pasts map[string]past, t taste) []row {
+	var all []row
+	for _, p := range m.Places {
+		all = append(all, p.row(pasts[p.Name], t))
+	}
+	return append(all, m.battery())
+}
+
+func (p *Place) row(trend past, t taste) row {
+	r := row{ID: "now-" + p.Name, Name: p.Name, Value: "not known", Trend: trend.words(t)}
+	if p.Known {
+		r.Value = t.temp(p.C)
+	}
+	switch {
+	case p.Trouble != "":
+		r.Trend, r.Bad = p.Trouble+since(p), true
+	case !p.Known:
+		r.Trend, r.Bad = "never read", true
+	case p.Age >= 2*time.Minute:
+		r.Trend = ago(p.Age) + " old"
+	}
+	return r
+}
+
+// since says how old the last good value is.
+func since(p *Place) string {
+	if !p.Known {
+		return ""
+	}
+	return "; last read " + ago(p.Age) + " ago"
+}
+
+// ago is how long, shortly.
+func ago(d time.Duration) string {
+	switch {
+	case d < time.Minute:
+		return fmt.Sprintf("%.0f\u00a0s", d.Seconds())
+	case d < 2*time.Hour:
+		return fmt.Sprintf("%.0f\u00a0min", d.Minutes())
+	case d < 48*time.Hour:
+		return fmt.Sprintf("%.0f\u00a0h", d.Hours())
+	}
+	return fmt.Sprintf("%.0f\u00a0days", d.Hours()/24)
+}
+
+// battery is its charge with what that may be, and its voltage.
+func (m *Moment) battery() row {
+	f := &m.Decision.Facts
+	r := row{ID: "now-battery", Name: "battery", Value: "not known", Bad: true}
+	if f.ChargeOK {
+		low, high := max(0, float64(f.Charge-f.Band)), min(1, float64(f.Charge+f.Band))
+		r.Value, r.Bad = fmt.Sprintf("%.0f\u00a0%%", 100*float64(f.Charge)), false
+		r.Trend = fmt.Sprintf("%.0f to %.0f\u00a0%%; spared below %.0f\u00a0%%", 100*low, 100*high, 100*float64(f.Reserve))
+	} else if m.Meter.HasVolts {
+		r.Trend = quantity.Volt(m.Meter.Volts).String() + ", charge not known"
+	}
+	return r
+}
+
+// orders by hand that are in force.
+func (m *Moment) orders() (all []string) {
+	for _, o := range m.Hand {
+		text := o.Words
+		if o.Left > 0 {
+			text += ", for " + ago(o.Left) + " yet"
+		}
+		all = append(all, text)
+	}
+	return all
+}

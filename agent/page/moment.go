@@ -1,0 +1,58 @@
+package page
+
+import (
+	"time"
+
+	"duskloop/agent/wire"
+	"duskloop/control"
+	"duskloop/sensors/quantity"
+)
+
+// Moment is what the loop knew at the end of a tick. It is never changed once shown.
+type Moment struct {
+	At        time.Time
+	Period    time.Duration // until the next is due
+	Simulated bool
+	Decision  control.Decision
+	Places    []Place
+	Meter     control.Meter
+	Alerts    []wire.Active
+	Hand      []Order // in force, by hand
+	// Documents as they go out by MQTT, for machines.
+	Documents Documents
+}
+
+// Documents are the loop's state as one JSON object, each member of its own schema
+// (agent/mqtt/messages.json). One that is not known yet is absent.
+type Documents struct {
+	Decision *wire.Decision `json:"decision,omitempty"`
+	Tonight  *wire.Tonight  `json:"tonight,omitempty"`
+	Alerts   *wire.Alerts   `json:"alerts,omitempty"`
+	Readings *wire.Report   `json:"readings,omitempty"`
+}
+
+// Place is one probe's.
+type Place struct {
+	Name    string
+	Probe   string // the device's own name
+	Known   bool
+	C       quantity.Celsius
+	Age     time.Duration
+	Trouble string // with the latest attempt, in words; empty when all is well
+}
+
+// Order is one by hand that is in force.
+type Order struct {
+	Name  string        // as control has it
+	Words string        // what it does
+	Left  time.Duration // how long yet
+}
+
+// Home is what never changes while the daemon runs.
+type Home struct {
+	Site, Loop string
+	Simulated  bool
+	Units      quantity.Units
+	Zone       *time.Location
+	Minimum    func() quantity.Celsius // of the crop, which may be changed while running
+}

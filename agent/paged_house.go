@@ -1,0 +1,228 @@
+package agent
+
+import (
+	"context"
+	"errors"
+	"io"
+	"path/filepath"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"duskloop/agent/config"
+	"duskloop/agent/page"
+	"duskloop/agent/picture"
+	"duskloop/agent/record"
+	"duskloop/agent/wire"
+	"duskloop/control"
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+)
+
+// housePage is the daemon as the page asks it.
+type housePage struct {
+	parts *parts
+	file  *atomic.Pointer[config.File]
+	path  string // of the record
+
+	mu   sync.Mutex
+	days map[time.Time]page.Day // those that are over, by their noon
+}
+
+func newHousePage(d *parts) *housePage {
+	return &housePage{parts: d, path: filepath.Join(d.dir, RecordName), days: make(map[time.Time]page.Day)}
+}
+
+// Submit hands a command to the loop.
+func (h *housePage) Submit(ctx context.Context, command []byte, who string) (wire.Answer, error) {
+	return h.parts.loop.Submit(ctx, command, who)
+}
+
+// noonBefore is the last noon, by a zone's clock.
+func noonBefore(t time.Time, zone *time.Location) time.Time {
+	t = t.In(zone)
+	noon := time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, zone)
+	if noon.After(t) {
+		noon = noon.AddDate(0, 0, -1)
+	}
+	return noon
+}
+
+// reader opens the record beside the loop; what it says of readings that are not yet
+// written is no more than a minute old.
+func (h *housePage) reader() (*record.Reader, error) {
+	if h.parts.record == nil || h.parts.spare != "" {
+		return nil, errors.New("nothing is recorded")
+	}
+	return record.OpenReadOnly(h.path)
+}
+
+// in is the file as the page draws it: in the browser's units.
+func (h *housePage) in(u quantity.Units) *config.File {
+	f := *h.file.Load()
+	f.Site.Units = u
+	return &f
+}
+
+// drawn gathers the record of a span into a picture.
+func (h *housePage) drawn(ctx context.Context, from, to time.Time, f page.Figures) (*Pictured, error) {
+	p, err := NewPictured(h.in(f.Units), from, to, h.parts.File.Daemon.Period.Duration())
+	if err != nil {
+		return nil, err
+	}
+	p.sheet.Half = f.Half
+	r, err := h.reader()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	err = r.Each(ctx, from, to, func(x record.Reading) error {
+		p.Add(&x)
+		return ctx.Err()
+	})
+	return p, err
+}
+
+// Night draws from one noon to the next, with what is expected.
+func (h *housePage) Night(ctx context.Context, m *page.Moment, f page.Figures) (picture.Picture, error) {
+	from := noonBefore(m.At, h.parts.zone())
+	p, err := h.drawn(ctx, from, from.AddDate(0, 0, 1), f)
+	if err != nil {
+		return nil, err
+	}
+	p.Finger()
+	if c := m.Decision.Facts.Tonight.Course; c != nil {
+		p.Expect(m.At, *c)
+	}
+	return p.Picture(), nil
+}
+
+// Day draws one that is over.
+func (h *housePage) Day(ctx context.Context, noon time.Time, f page.Figures) (picture.Picture, error) {
+	noon = noon.In(h.parts.zone())
+	p, err := h.drawn(ctx, noon, noon.AddDate(0, 0, 1), f)
+	if err != nil {
+		return nil, err
+	}
+	p.Finger()
+	return p.Picture(), nil
+}
+
+// Export writes readings or events as CSV.
+func (h *housePage) Export(ctx context.Context, w io.Writer, from, to time.Time, events bool) error {
+	r, err := h.reader()
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	if events {
+		_, err = r.Events(ctx, w, from, to)
+	} else {
+		_, err = r.Readings(ctx, w, from, to)
+	}
+	return err
+}
+
+// Settings that may be changed.
+func (h *housePage) Settings(u quantity.Units) (all []page.Setting) {
+	for _, x := range h.file.Load().LiveSettings(u) {
+		all = append(all, page.Setting{Name: x.Name, About: x.About, Value: x.Value, Allowed: x.Allowed})
+	}
+	return all
+}
+
+// daysWithin is for how long the page waits for days that were never summed up: the rest
+// comes with the next look.
+const daysWithin = 700 * time.Millisecond
+
+// Days are the last so many that are over, and what there is of the one that runs.
+func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.Day, error) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	noon, began := noonBefore(before, h.parts.zone()), time.Now()
+	var r *record.Reader
+	var all []page.Day
+	for range n {
+		noon = noon.AddDate(0, 0, -1)
+		d, ok := h.days[noon]
+		if !ok {
+			if r == nil {
+				var err error
+				if r, err = h.reader(); err != nil {
+					return nil, err
+				}
+				defer r.Close()
+			}
+			if time.Since(began) > daysWithin {
+				break
+			}
+			var err error
+			if d, err = h.sum(ctx, r, noon); err != nil {
+				return all, err
+			}
+			h.days[noon] = d
+		}
+		all = append(all, d)
+	}
+	for len(all) > 0 && !all[len(all)-1].Known {
+		all = all[:len(all)-1]
+	}
+	return all, nil
+}
+
+// sum goes through a day's readings, each of which holds for a while.
+func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (page.Day, error) {
+	d := page.Day{Noon: noon}
+	longest := 3 * h.parts.File.Daemon.Period.Duration()
+	minimum := h.file.Load().Loop().Crop.Minimum
+	var last record.Reading
+	err := r.Each(ctx, noon, noon.AddDate(0, 0, 1), func(x record.Reading) error {
+		held := min(x.At.Sub(last.At), longest)
+		if !last.At.IsZero() && last.Outputs.Pump > 0 {
+			d.Ran += held
+		}
+		if v := x.Places[control.Tunnel]; v.OK && v.Age <= longest {
+			c := quantity.Celsius(v.V)
+			if !d.Known || c < d.Lowest {
+				d.Lowest, d.Coldest, d.ColdestAt = c, c, x.At
+			}
+			if !d.Known || c > d.Highest {
+				d.Highest = c
+			}
+			d.Known = true
+			if below := float64(minimum - c); below > 0 && !last.At.IsZero() {
+				d.Squared += below * below * held.Hours()
+			}
+		}
+		last = x
+		return ctx.Err()
+	})
+	return d, err
+}
+
+// Finger lets values be read off the picture in a page.
+func (p *Pictured) Finger() { p.sheet.Finger = true }
+
+// Expect draws what a plan expects after a time.
+func (p *Pictured) Expect(from time.Time, course []night.Expected) {
+	a := &picture.Ahead{From: from, Tank: picture.NewTrace(p.sheet.Frame, "tank"), Charge: picture.NewTrace(p.sheet.Frame, "battery"), Pump: picture.NewLane(p.sheet.Frame, "pump, expected", "")}
+	tunnel, house := picture.NewTrace(p.sheet.Frame, "tunnel"), picture.NewTrace(p.sheet.Frame, "greenhouse")
+	for _, x := range course {
+		if !x.At.After(from) {
+			continue
+		}
+		a.Tank.Add(x.At, x.Tank, 0)
+		tunnel.Add(x.At, x.Air, max(x.High-x.Air, x.Air-x.Low))
+		house.Add(x.At, x.House, 0)
+		a.Charge.Add(x.At, x.Charge, 0)
+		if x.Duty > leastDuty {
+			end := x.At.Add(time.Duration(-float64(night.Step)*(1-x.Duty)) * time.Second)
+			a.Pump.Hold(x.At.Add(-night.Step*time.Second), end)
+		}
+	}
+	a.Air = []*picture.Trace{tunnel, house}
+	p.sheet.Ahead = a
+}
+
+// leastDuty is the least share of a slot that is drawn as a run.
+const leastDuty = 0.05
