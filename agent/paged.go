@@ -119,6 +119,7 @@ func (p *paged) showing(d *parts) func(Cycle) {
 	}
 	return func(c Cycle) {
 		p.now.Store(d.loop.File)
+		p.house.at.Store(c.At.UnixMilli())
 		p.server.Show(p.moment(d.loop, &c))
 	}
 }

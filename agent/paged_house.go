@@ -23,7 +23,8 @@ import (
 type housePage struct {
 	parts *parts
 	file  *atomic.Pointer[config.File]
-	path  string // of the record
+	path  string       // of the record
+	at    atomic.Int64 // of the last tick, by the loop's clock, in ms
 
 	mu   sync.Mutex
 	days map[time.Time]page.Day // those that are over, by their noon

@@ -66,7 +66,7 @@ func (h *housePage) begun(ctx context.Context) (days []season.Begun, now season.
 		return nil, now, err
 	}
 	defer r.Close()
-	latest := h.parts.record.Latest()
+	latest := time.UnixMilli(h.at.Load())
 	noon := noonBefore(latest, h.parts.zone())
 	for n := previewNights; n > 0; n-- {
 		if b, ok := first(ctx, r, noon.AddDate(0, 0, -n)); ok {

@@ -22,8 +22,9 @@ type Moment struct {
 	Documents Documents
 }
 
-// Documents are the loop's state as one JSON object, each member of its own schema
-// (agent/mqtt/messages.json). One that is not known yet is absent.
+// Documents are the loop's state as one JSON object, each member of its message's schema
+// (agent/mqtt/messages.json) but for the number that an event has there. One that is not
+// known yet is absent.
 type Documents struct {
 	Decision *wire.Decision `json:"decision,omitempty"`
 	Tonight  *wire.Tonight  `json:"tonight,omitempty"`

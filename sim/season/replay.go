@@ -107,28 +107,45 @@ type remembered struct {
 // enough of a day's slots must be remembered. Our choice.
 const enough = 0.9
 
-// covers says that a day's air and sun are remembered.
+// covers says that a day's air is remembered.
 func (r *remembered) covers(from time.Time) bool {
 	const aDay = 24 * 6
 	n := 0
 	for i := range aDay {
 		s, ok := r.memory.Look(slotAt(from) + int64(i))
-		if ok && !math.IsNaN(float64(s.House)) && !math.IsNaN(float64(s.Sun)) {
+		if ok && !math.IsNaN(float64(s.House)) {
 			n++
 		}
 	}
 	return float64(n) >= enough*aDay
 }
 
-// At is the slot's air, and its light split for the sun as it stands; over a gap the last
-// that was known.
+// usual is the mean of the level's sun at a slot's time of day, of the days on which it was
+// known: a battery that is full, or a panel that is not measured, tells none.
+func (r *remembered) usual(slot int64) float32 {
+	const aDay = 24 * 6
+	var sum float32
+	n := 0
+	for d := int64(-21); d <= 21; d++ {
+		if s, ok := r.memory.Look(slot + d*aDay); ok && !math.IsNaN(float64(s.Level)) {
+			sum, n = sum+s.Level, n+1
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum / float32(n)
+}
+
+// At is the slot's air, and its light split for the sun as it stands; over a gap the last air
+// that was known, and the light that is usual then.
 func (r *remembered) At(t time.Time) weather.Sample {
 	if s, ok := r.memory.Look(slotAt(t)); ok {
 		if math.IsNaN(float64(s.House)) {
 			s.House = r.last.House
 		}
 		if math.IsNaN(float64(s.Level)) {
-			s.Level = 0
+			s.Level = r.usual(slotAt(t))
 		}
 		r.last = s
 	}
