@@ -124,7 +124,7 @@ func livedTwice(ctx context.Context, x remembered, now, then *config.File, days 
 		g.Go(func() error {
 			h, err := twinHouse(job.f, &x.twin)
 			if err == nil {
-				*job.into, err = season.Relive(h, x.memory, days)
+				*job.into, err = season.Relive(h, x.memory, days, now.Loop().Crop.Minimum)
 			}
 			return err
 		})

@@ -49,7 +49,7 @@ func livedThrough(t *testing.T, days int) (season.House, *night.Memory, []season
 func TestReliveFindsTheDaysAgain(t *testing.T) {
 	t.Parallel()
 	h, m, begun, truth := livedThrough(t, 10)
-	again, err := season.Relive(h, m, begun[3:])
+	again, err := season.Relive(h, m, begun[3:], 5)
 	require.NoError(t, err)
 	require.Len(t, again, 7)
 	var was, now, off float64
@@ -63,7 +63,7 @@ func TestReliveFindsTheDaysAgain(t *testing.T) {
 	assert.Less(t, off, 1.0)
 	milder := h
 	milder.Settings.Crop.Minimum, milder.Night.Minimum = 2, 2
-	less, err := season.Relive(milder, m, begun[3:])
+	less, err := season.Relive(milder, m, begun[3:], 5)
 	require.NoError(t, err)
 	var used, before float64
 	for i := range less {
@@ -79,7 +79,7 @@ func TestReliveLeavesOutWhatIsNotKnown(t *testing.T) {
 	early := season.Begun{At: begun[0].At.AddDate(0, 0, -30), Tank: 20, Tunnel: 10, Bed: 10, Charge: 1}
 	at := begun[2].At.Unix() / 600
 	before, _ := m.Look(at)
-	again, err := season.Relive(h, m, []season.Begun{early, begun[1]})
+	again, err := season.Relive(h, m, []season.Begun{early, begun[1]}, 5)
 	require.NoError(t, err)
 	require.Len(t, again, 1)
 	assert.Equal(t, begun[1].At, again[0].At)

@@ -165,7 +165,7 @@ func (p *Preview) words(t taste) *previewed {
 		})
 		again, then = again+n.SquaredAgain, then+n.SquaredThen
 	}
-	x.Says = append(x.Says, fmt.Sprintf("The last %d nights lived again: %.0f %s below the crop's minimum as it is, %.0f %s changed. Against the record the replay is off by %s: do not believe finer differences.",
+	x.Says = append(x.Says, fmt.Sprintf("The last %d nights lived again: %.0f %s below today's minimum as it is, %.0f %s changed. Against the record the replay is off by %s: do not believe finer differences.",
 		len(p.Nights), scale*again, unit, scale*then, unit, off))
 	return x
 }

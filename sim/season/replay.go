@@ -23,15 +23,16 @@ type Relived struct {
 	At      time.Time
 	Was     quantity.Celsius // coldest tunnel air as recorded
 	Coldest quantity.Celsius // as lived again
-	Squared float64          // K²h below the crop's minimum, lived again
+	Squared float64          // K²h below the minimum asked about, lived again
 	Used    float64          // Wh by pump and fans
 	Off     float64          // K: root mean square of the tunnel air against the record
 }
 
 // Relive lives recorded days again, 24 hours each, by the decision itself: a lumped
 // greenhouse under the air and sun that a memory holds, each day begun as it stood. A day
-// of which too little is remembered is left out. The memory is not changed.
-func Relive(h House, m *night.Memory, days []Begun) (all []Relived, err error) {
+// of which too little is remembered is left out. Cold is counted below a minimum that need
+// not be the house's own. The memory is not changed.
+func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius) (all []Relived, err error) {
 	past := &remembered{memory: m, site: h.Plant.Site.Track()}
 	var s *Season
 	for _, d := range days {
@@ -41,7 +42,7 @@ func Relive(h House, m *night.Memory, days []Begun) (all []Relived, err error) {
 		if s, err = relived(s, h, past, d); err != nil {
 			return nil, fmt.Errorf("a day lived again: %w", err)
 		}
-		all = append(all, s.relive(past, d))
+		all = append(all, s.relive(past, d, float64(minimum)))
 	}
 	return all, nil
 }
@@ -71,9 +72,9 @@ func relived(before *Season, h House, past *remembered, d Begun) (*Season, error
 var forced = plant.Greenhouse{Air: 1e4, Cover: 1e4}
 
 // relive a day from where the season stands.
-func (s *Season) relive(past *remembered, d Begun) Relived {
+func (s *Season) relive(past *remembered, d Begun, minimum float64) Relived {
 	r := Relived{At: d.At, Was: 99, Coldest: 99}
-	minimum, off, n := float64(s.house.Settings.Crop.Minimum), 0.0, 0
+	off, n := 0.0, 0
 	for end := d.At.Add(24 * time.Hour); s.plant.Clock().Before(end); {
 		s.Step(minute)
 		air := s.plant.Now().Tunnel
