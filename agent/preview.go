@@ -157,6 +157,7 @@ func tonightThen(f *config.File, x remembered, standing season.Begun, zone *time
 	if err != nil {
 		return "", err
 	}
+	a.Learned = nil // that is no news of the change
 	if words := control.TonightWords(a, f.Site.Units, zone); words != "" {
 		return "Tonight, changed: " + words, nil
 	}

@@ -73,6 +73,7 @@ func (m *Moment) sentence(t taste) string {
 		return "The first readings are on their way."
 	}
 	a := m.Decision.Facts.Tonight
+	a.Learned = nil // figures for who asks, not for three seconds
 	if words := control.TonightWords(a, t.units, t.zone); words != "" {
 		return t.timed(sentenceOf(words))
 	}
