@@ -63,7 +63,10 @@ func TestPageFromEndToEnd(t *testing.T) {
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
 	v := &visitor{t: t, base: m[1], http: http.Client{Jar: jar, Timeout: 20 * time.Second}}
-	require.Eventually(t, func() bool { _, text := v.get("/"); return strings.Contains(text, "°F") && strings.Contains(text, "<svg") }, 20*time.Second, 100*time.Millisecond)
+	require.Eventually(t, func() bool {
+		_, text := v.get("/")
+		return strings.Contains(text, "°F") && strings.Contains(text, "<svg")
+	}, 20*time.Second, 100*time.Millisecond)
 	code, text := v.get("/healthz")
 	assert.Equal(t, http.StatusOK, code, text)
 	v.stateIsDocumented()
