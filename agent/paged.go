@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net"
+	"strconv"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -88,13 +89,22 @@ func (p *paged) serve(ctx context.Context, d *parts) {
 	}
 }
 
-// address is how the page is opened on this machine.
+// address is how the page is opened: by the first of the grower's names where it listens
+// to the whole network.
 func (p *paged) address() string {
 	scheme := "http"
 	if p.file.Page.CertFile != "" {
 		scheme = "https"
 	}
-	return scheme + "://" + p.listen.Addr().String()
+	at := p.listen.Addr().(*net.TCPAddr)
+	host := at.IP.String()
+	if at.IP.IsUnspecified() {
+		host = "127.0.0.1"
+		if names := hostList(string(p.file.Page.Names)); len(names) > 0 {
+			host = names[0]
+		}
+	}
+	return scheme + "://" + net.JoinHostPort(host, strconv.Itoa(at.Port))
 }
 
 // greet says where it is, and how the password is set.
