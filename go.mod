@@ -5,6 +5,8 @@ go 1.26.0
 require (
 	github.com/alecthomas/kong v1.17.0
 	github.com/asyncapi/spec-json-schemas/v6 v6.11.1
+	github.com/chromedp/cdproto v0.159.0
+	github.com/chromedp/chromedp v0.23.0
 	github.com/coreos/go-systemd/v22 v22.7.0
 	github.com/eclipse/paho.mqtt.golang v1.5.1
 	github.com/mochi-mqtt/server/v2 v2.7.9

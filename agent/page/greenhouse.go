@@ -49,8 +49,8 @@ type Day struct {
 
 // Setting is one that may be changed.
 type Setting struct {
-	Key, Name, About string
-	Value, Allowed   string
+	Name, About    string // its key, as crop.minimum, and what it does
+	Value, Allowed string
 }
 
 // Preview is what changed settings would have done.

@@ -33,6 +33,15 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request) {
 // longestExport is what one file may hold.
 const longestExport = 400 * 24 * time.Hour
 
+// dayOr is a day as it was written, nothing where it is none: a field for days holds no
+// other.
+func dayOr(day string, err error) string {
+	if err != nil {
+		return ""
+	}
+	return day
+}
+
 // export writes days of the record as CSV, the last day too.
 func (s *Server) export(w http.ResponseWriter, r *http.Request) {
 	x := s.recordForm(r)
@@ -48,6 +57,7 @@ func (s *Server) export(w http.ResponseWriter, r *http.Request) {
 		x.Fault = "At most 400 days at once."
 	}
 	if x.Fault != "" {
+		x.From, x.To = dayOr(x.From, err1), dayOr(x.To, err2)
 		s.show(w, r, http.StatusUnprocessableEntity, "record.html", x)
 		return
 	}

@@ -28,8 +28,8 @@ type group struct {
 // field is a setting with what was written into it.
 type field struct {
 	Setting
-	ID, Written, Fault string
-	Changed            bool
+	ID, Label, Written, Fault string
+	Changed                   bool
 }
 
 // previewed is a preview in words.
@@ -43,6 +43,9 @@ type previewed struct {
 // sections that stand open: what growers change most.
 var sectionsOpen = map[string]bool{"carry": true, "crop": true}
 
+// named is a setting's key, as crop.minimum, with its words joined otherwise.
+func named(key, by string) string { return strings.NewReplacer(".", by, "_", by).Replace(key) }
+
 // groups of the settings, with what was written and what is wrong with it.
 func (s *Server) groups(t taste, written, faults map[string]string) []group {
 	var all []group
@@ -51,7 +54,7 @@ func (s *Server) groups(t taste, written, faults map[string]string) []group {
 		if n := len(all); n == 0 || all[n-1].Name != section {
 			all = append(all, group{Name: section, Open: sectionsOpen[section]})
 		}
-		f := field{Setting: x, ID: strings.NewReplacer(".", "-", "_", "-").Replace(x.Name), Written: x.Value, Fault: faults[x.Name]}
+		f := field{Setting: x, ID: named(x.Name, "-"), Label: named(x.Name, " "), Written: x.Value, Fault: faults[x.Name]}
 		if v, ok := written[x.Name]; ok {
 			f.Written, f.Changed = v, true
 		}

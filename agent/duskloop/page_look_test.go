@@ -1,0 +1,120 @@
+//go:build !race
+
+package main
+
+import (
+	"fmt"
+	"net/http"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"duskloop/agent/internal/browsertest"
+)
+
+// views are all of the page's, by the names of their pictures. The day is the demo's first.
+var views = []struct{ name, path string }{
+	{"tonight", "/"}, {"thresholds", "/thresholds"}, {"hand", "/hand"}, {"probes", "/probes"}, {"record", "/record"},
+	{"day", "/day/2026-01-15"}, {"no-day", "/day/2025-01-15"}, {"enter", "/enter"}, {"first", "/first?link=x"}, {"lost", "/day/yesterday"},
+}
+
+// Every view on a telephone and on a desk, light and dark: axe-core finds nothing, nothing
+// sticks out sideways, whatever is pressed is large enough, and nothing was complained of.
+func TestPageViews(t *testing.T) {
+	_, p := demo(t, "600")
+	b := browsertest.Open(t, p.base)
+	p.enter(b)
+	b.Expect(`status of 404`)
+	rules, unsure := 0, map[string]int{}
+	for _, size := range [][2]int64{{360, 740}, {1440, 900}} {
+		b.Size(size[0], size[1])
+		for _, scheme := range []string{"light", "dark"} {
+			b.Scheme(scheme)
+			for _, v := range views {
+				name := fmt.Sprintf("%s-%d-%s", v.name, size[0], scheme)
+				b.Go(v.path)
+				b.Shot(name)
+				r := b.Axe()
+				for _, f := range r.Violations {
+					t.Errorf("%s: axe-core: %s", name, f)
+				}
+				for _, f := range r.Unsure {
+					unsure[f.ID] += len(f.Nodes)
+				}
+				rules += r.Passed
+				assert.Empty(t, b.Wide(), "%s: wider than the window", name)
+				assert.Empty(t, b.Small(), "%s: too small for a thumb", name)
+			}
+		}
+	}
+	t.Logf("%d views in 4 looks; axe-core's rules that had something to judge and passed: %d; left to a person, by rule: %v", len(views), rules, unsure)
+	assert.Greater(t, rules, 10*4*len(views), "axe-core judged")
+}
+
+// The checkers find what is wrong: without that, their silence would say nothing.
+func TestPageCheckersBite(t *testing.T) {
+	_, p := demo(t, "60")
+	b := browsertest.Open(t, p.base)
+	b.Go("/")
+	require.Empty(t, b.Complaints())
+	b.Tell(`document.querySelector("main").insertAdjacentHTML("beforeend", '<p id="pale">pale</p><img src="/still/icon.svg"><div class="broad">broad</div>');
+		document.querySelector("#pale").style.color = "#ccc"; document.querySelector(".broad").style.width = "5000px"; ""`)
+	ids := map[string]bool{}
+	for _, f := range b.Axe().Violations {
+		ids[f.ID] = true
+	}
+	assert.Contains(t, ids, "image-alt")
+	assert.Contains(t, ids, "color-contrast")
+	assert.Contains(t, b.Wide(), "broad")
+	b.Tell(`document.body.insertAdjacentHTML("beforeend", '<p style="color: red">'); const s = document.createElement("script"); s.textContent = "1"; document.body.append(s); ""`)
+	require.Eventually(t, func() bool { return len(b.Complaints()) >= 2 }, 10*time.Second, 20*time.Millisecond, "style and script were stopped")
+	b.Expect(`(?i)policy`)
+	assert.Empty(t, b.Complaints())
+	assert.NotEmpty(t, browsertest.Markup(t, map[string]string{"wrong": "<!DOCTYPE html><html lang=en><title>x</title><p id=a><p id=a>"}))
+}
+
+// All HTML that the daemon gives is valid, with what was refused and previewed in it.
+func TestPageMarkup(t *testing.T) {
+	_, p := demo(t, "600")
+	c := &http.Client{}
+	pages := map[string]string{}
+	keep := func(name, text string, code, want int) {
+		assert.Equal(t, want, code, name)
+		pages[name] = text
+	}
+	for _, v := range views {
+		text, code := p.get(c, v.path)
+		want := http.StatusOK
+		if v.name == "lost" {
+			want = http.StatusNotFound
+		}
+		keep("before-"+v.name, text, code, want)
+	}
+	text, code := p.post(c, "/hand", "order=hold&for=1 h")
+	keep("unauthorized", text, code, http.StatusUnauthorized)
+	_, code = p.post(c, "/first", "token="+p.link[len("/first?link="):]+"&password="+pagePassword)
+	require.Equal(t, http.StatusOK, code)
+	c = p.client()
+	text, code = p.post(c, "/enter", "password=wrong word")
+	keep("wrong-password", text, code, http.StatusUnprocessableEntity)
+	text, code = p.post(c, "/hand", "order=hold&for=1 h")
+	keep("done", text, code, http.StatusOK)
+	text, code = p.post(c, "/hand", "order=hold&for=soon")
+	keep("order-refused", text, code, http.StatusUnprocessableEntity)
+	text, code = p.post(c, "/thresholds", "look=yes&crop.minimum=44 °F")
+	keep("preview", text, code, http.StatusOK)
+	text, code = p.post(c, "/thresholds", "look=yes&crop.minimum=900 °F")
+	keep("refused", text, code, http.StatusUnprocessableEntity)
+	text, code = p.get(c, "/record.csv?from=x&to=y")
+	keep("no-record", text, code, http.StatusUnprocessableEntity)
+	for _, v := range views {
+		text, _ := p.get(c, v.path)
+		pages[v.name] = text
+	}
+	for _, f := range browsertest.Markup(t, pages) {
+		t.Error(f)
+	}
+	t.Logf("%d pages held against the HTML checker", len(pages))
+}
