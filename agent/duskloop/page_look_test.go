@@ -14,16 +14,16 @@ import (
 	"duskloop/agent/internal/browsertest"
 )
 
-// views are all of the page's, by the names of their pictures. The day is the demo's first.
+// views are all of the page's, by the names of their pictures. The day is the demo's second.
 var views = []struct{ name, path string }{
 	{"tonight", "/"}, {"thresholds", "/thresholds"}, {"hand", "/hand"}, {"probes", "/probes"}, {"record", "/record"},
-	{"day", "/day/2026-01-15"}, {"no-day", "/day/2025-01-15"}, {"enter", "/enter"}, {"first", "/first?link=x"}, {"lost", "/day/yesterday"},
+	{"day", "/day/2026-01-16"}, {"no-day", "/day/2025-01-15"}, {"enter", "/enter"}, {"first", "/first?link=x"}, {"lost", "/day/yesterday"},
 }
 
 // Every view on a telephone and on a desk, light and dark: axe-core finds nothing, nothing
 // sticks out sideways, whatever is pressed is large enough, and nothing was complained of.
 func TestPageViews(t *testing.T) {
-	_, p := demo(t, "600")
+	_, p := lived(t, "Jan 18 1")
 	b := browsertest.Open(t, p.base)
 	p.enter(b)
 	b.Expect(`status of 404`)

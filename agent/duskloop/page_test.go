@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -82,6 +83,24 @@ func demo(t *testing.T, speed string) (*site, *opened) {
 	usualPorts()
 	s := &site{t: t, dir: t.TempDir()}
 	return s, s.start("run", "--speed", speed).paged()
+}
+
+// until waits for the demo's time: the beginning of its date and hour, as "Jan 18 1".
+func (o *opened) until(when string) {
+	o.s.t.Helper()
+	require.Eventually(o.s.t, func() bool { return strings.Contains(o.said(), "simulated | "+when) }, 3*time.Minute, 100*time.Millisecond, when)
+}
+
+// lived is a demo at its usual pace after some days, which it lived through quickly.
+func lived(t *testing.T, until string) (*site, *opened) {
+	t.Helper()
+	s, fast := demo(t, "10000")
+	fast.until(until)
+	code, _ := fast.end(syscall.SIGINT)
+	require.Zero(t, code)
+	slow := s.start("run", "--speed", "600").paged()
+	slow.until("Jan") // some first reading
+	return s, slow
 }
 
 // freePort is one of the loopback that was free just now.
