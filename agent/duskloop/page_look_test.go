@@ -27,7 +27,7 @@ func TestPageViews(t *testing.T) {
 	b := browsertest.Open(t, p.base)
 	p.enter(b)
 	b.Expect(`status of 404`)
-	rules, unsure := 0, map[string]int{}
+	rules, words, unsure := 0, 0, map[string]int{}
 	for _, size := range [][2]int64{{360, 740}, {1440, 900}} {
 		b.Size(size[0], size[1])
 		for _, scheme := range []string{"light", "dark"} {
@@ -44,13 +44,21 @@ func TestPageViews(t *testing.T) {
 					unsure[f.ID] += len(f.Nodes)
 				}
 				rules += r.Passed
+				pale, judged := b.Pale()
+				assert.Empty(t, pale, "%s: words in pictures", name)
+				words += judged
 				assert.Empty(t, b.Wide(), "%s: wider than the window", name)
 				assert.Empty(t, b.Small(), "%s: too small for a thumb", name)
 			}
 		}
 	}
-	t.Logf("%d views in 4 looks; axe-core's rules that had something to judge and passed: %d; left to a person, by rule: %v", len(views), rules, unsure)
+	t.Logf("%d views in 4 looks; axe-core's rules that had something to judge and passed: %d; left to a person, by rule: %v; words in pictures judged by our own measure of contrast: %d", len(views), rules, unsure, words)
 	assert.Greater(t, rules, 10*4*len(views), "axe-core judged")
+	assert.Greater(t, words, 4*100, "the pictures of a night and a day hold as many words")
+	b.Print("dark")
+	b.Go("/")
+	b.Shot("tonight-printed")
+	assert.Equal(t, "rgb(0, 0, 0)", b.Tell(`getComputedStyle(document.querySelector("#now dt")).color`), "black on paper, whatever the scheme")
 }
 
 // The checkers find what is wrong: without that, their silence would say nothing.
@@ -68,6 +76,11 @@ func TestPageCheckersBite(t *testing.T) {
 	assert.Contains(t, ids, "image-alt")
 	assert.Contains(t, ids, "color-contrast")
 	assert.Contains(t, b.Wide(), "broad")
+	assert.Empty(t, b.Small())
+	b.Tell(`document.querySelector("nav a").style.cssText = "padding: 0; line-height: 1"; document.querySelector("figure.picture text").style.fill = "#aaa"; ""`)
+	assert.NotEmpty(t, b.Small())
+	pale, _ := b.Pale()
+	assert.NotEmpty(t, pale)
 	b.Tell(`document.body.insertAdjacentHTML("beforeend", '<p style="color: red">'); const s = document.createElement("script"); s.textContent = "1"; document.body.append(s); ""`)
 	require.Eventually(t, func() bool { return len(b.Complaints()) >= 2 }, 10*time.Second, 20*time.Millisecond, "style and script were stopped")
 	b.Expect(`(?i)policy`)

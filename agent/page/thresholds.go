@@ -158,13 +158,13 @@ func (p *Preview) words(t taste) *previewed {
 	if t.units == quantity.US {
 		unit, scale, off = "°F²h", 3.24, fmt.Sprintf("%.1f\u00a0°F", 1.8*p.Off)
 	}
-	x.Head = []string{"night of", "coldest, recorded", "coldest, replayed", "coldest, changed", "cold, replayed", "cold, changed", "battery"}
+	x.Head = []string{"night of", "coldest, recorded", "coldest, replayed", "coldest, changed", "cold, replayed", "cold, changed", "battery, replayed", "battery, changed"}
 	var again, then float64
 	for _, n := range p.Nights {
 		x.Rows = append(x.Rows, []string{
-			n.Noon.In(t.zone).Format("Mon 2 Jan"), t.temp(n.Was), t.temp(n.Again), t.temp(n.Then),
-			fmt.Sprintf("%.0f %s", scale*n.SquaredAgain, unit), fmt.Sprintf("%.0f %s", scale*n.SquaredThen, unit),
-			fmt.Sprintf("%.0f, changed %.0f Wh", n.WhAgain, n.WhThen),
+			n.Noon.In(t.zone).Format("Mon 2\u00a0Jan"), t.temp(n.Was), t.temp(n.Again), t.temp(n.Then),
+			fmt.Sprintf("%.0f\u00a0%s", scale*n.SquaredAgain, unit), fmt.Sprintf("%.0f\u00a0%s", scale*n.SquaredThen, unit),
+			fmt.Sprintf("%.0f\u00a0Wh", n.WhAgain), fmt.Sprintf("%.0f\u00a0Wh", n.WhThen),
 		})
 		again, then = again+n.SquaredAgain, then+n.SquaredThen
 	}

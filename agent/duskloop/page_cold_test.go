@@ -1,0 +1,89 @@
+//go:build !race
+
+package main
+
+import (
+	"io"
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"duskloop/agent/internal/browsertest"
+)
+
+// What a first look takes, in a browser that was never there, with a processor slowed to a
+// quarter: its time is told, its bytes are bounded; and so are those of all views together.
+func TestPageColdLoad(t *testing.T) {
+	_, p := lived(t, "Jan 18 1")
+	var first browsertest.Loaded
+	for _, slow := range []float64{1, 4, 4, 4} {
+		b := browsertest.Open(t, p.base)
+		b.Size(360, 740)
+		b.Slow(slow)
+		b.Go("/")
+		first = b.Loading()
+		t.Logf("cold, processor %g times as slow: first paint after %.0f ms, loaded after %.0f ms, %.0f bytes: %v", slow, first.First, first.Whole, first.Sum(), first.Bytes)
+		require.Contains(t, first.Bytes, "/still/page.js")
+		assert.Less(t, first.Sum(), 40_000.)
+	}
+	b := browsertest.Open(t, p.base)
+	b.Expect(`status of 404`)
+	all := map[string]float64{"/still/icon.svg": float64(p.zipped("/still/icon.svg"))}
+	for _, v := range views {
+		b.Go(v.path)
+		for path, n := range b.Loading().Bytes {
+			all[path] = max(all[path], n)
+		}
+	}
+	sum := browsertest.Loaded{Bytes: all}.Sum()
+	t.Logf("all %d views, with style, script and icon: %.0f bytes", len(views), sum)
+	assert.Less(t, sum, 100_000.)
+}
+
+// The first page is largest when its night is over and has been long: it is asked for all
+// through a day, by the day's own clock a thousand times as fast.
+func TestPageLargestFirstLook(t *testing.T) {
+	_, p := demo(t, "5000")
+	still := p.zipped("/still/page.css") + p.zipped("/still/page.js")
+	largest, n := 0, 0
+	require.Eventually(t, func() bool {
+		largest, n = max(largest, p.zipped("/")), n+1
+		return strings.Contains(p.said(), "simulated | Jan 17 13")
+	}, 3*time.Minute, 200*time.Millisecond)
+	t.Logf("the largest of %d first pages over 39 hours: %d bytes zipped, %d with style and script", n, largest, largest+still)
+	assert.Greater(t, n, 50)
+	assert.Less(t, largest+still, 40_000)
+}
+
+// zipped is how many bytes an answer's body takes on its way.
+func (o *opened) zipped(path string) int {
+	t := o.s.t
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, o.base+path, nil)
+	require.NoError(t, err)
+	r.Header.Set("Accept-Encoding", "gzip")
+	answer, err := http.DefaultTransport.RoundTrip(r)
+	require.NoError(t, err)
+	defer answer.Body.Close()
+	require.Equal(t, http.StatusOK, answer.StatusCode)
+	assert.Equal(t, "gzip", answer.Header.Get("Content-Encoding"), path)
+	body, err := io.ReadAll(answer.Body)
+	require.NoError(t, err)
+	return len(body)
+}
+
+// Values are read off the picture under a finger, and the clock is the browser's choice.
+func TestPageFinger(t *testing.T) {
+	_, p := demo(t, "600")
+	p.until("Jan 15 23")
+	b := browsertest.Open(t, p.base)
+	b.Size(360, 740)
+	b.Go("/")
+	b.Hover("figure.picture svg", 0.5, 0.3) // about two in the night: what is expected
+	b.AwaitText("#finger", "tunnel")
+	assert.Regexp(t, `^\d{1,2}:\d\d .M · .*tunnel [\d.]+ °F`, strings.ReplaceAll(b.Tell(`document.querySelector("#finger").textContent`), "\u202f", " "))
+	b.Shot("finger-360-light")
+}
