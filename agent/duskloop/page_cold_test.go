@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -42,21 +41,6 @@ func TestPageColdLoad(t *testing.T) {
 	sum := browsertest.Loaded{Bytes: all}.Sum()
 	t.Logf("all %d views, with style, script and icon: %.0f bytes", len(views), sum)
 	assert.Less(t, sum, 100_000.)
-}
-
-// The first page is largest when its night is over and has been long: it is asked for all
-// through a day, by the day's own clock a thousand times as fast.
-func TestPageLargestFirstLook(t *testing.T) {
-	_, p := demo(t, "5000")
-	still := p.zipped("/still/page.css") + p.zipped("/still/page.js")
-	largest, n := 0, 0
-	require.Eventually(t, func() bool {
-		largest, n = max(largest, p.zipped("/")), n+1
-		return strings.Contains(p.said(), "simulated | Jan 17 13")
-	}, 3*time.Minute, 200*time.Millisecond)
-	t.Logf("the largest of %d first pages over 39 hours: %d bytes zipped, %d with style and script", n, largest, largest+still)
-	assert.Greater(t, n, 50)
-	assert.Less(t, largest+still, 40_000)
 }
 
 // zipped is how many bytes an answer's body takes on its way.

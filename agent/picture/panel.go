@@ -51,9 +51,18 @@ func (f *panel) line(t *Trace, h hand, in func(float64) float64) {
 		for _, p := range run {
 			at = append(at, place{f.x(p.At), f.at(in(p.V))})
 		}
-		all = append(all, at)
+		all = append(all, f.light(at))
 	}
 	f.strokes(t.Name, all, h, h.width)
+}
+
+// light is a line as a telephone far from the house should get it: where values can be read
+// off by a finger, a line need not carry every one.
+func (f *panel) light(line []place) []place {
+	if f.Finger {
+		return straightened(line)
+	}
+	return line
 }
 
 // band fills what a trace may truly be.
@@ -63,12 +72,18 @@ func (f *panel) band(t *Trace, in func(float64) float64) {
 		if len(run) < 2 {
 			continue
 		}
-		d.move(f.x(run[0].At), f.within(in(run[0].V+run[0].Band)))
-		for _, p := range run[1:] {
-			d.line(f.x(p.At), f.within(in(p.V+p.Band)))
+		var above, below []place
+		for _, p := range run {
+			above = append(above, place{f.x(p.At), f.within(in(p.V + p.Band))})
+			below = append(below, place{f.x(p.At), f.within(in(p.V - p.Band))})
 		}
-		for i := len(run) - 1; i >= 0; i-- {
-			d.line(f.x(run[i].At), f.within(in(run[i].V-run[i].Band)))
+		above, below = f.light(above), f.light(below)
+		d.move(above[0].x, above[0].y)
+		for _, at := range above[1:] {
+			d.line(at.x, at.y)
+		}
+		for i := len(below) - 1; i >= 0; i-- {
+			d.line(below[i].x, below[i].y)
 		}
 		d.WriteString("Z")
 	}
