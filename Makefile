@@ -7,7 +7,7 @@ LDFLAGS = -s -w -X main.version=$(VERSION)
 DESTDIR ?=
 PREFIX ?= /usr/local
 
-.PHONY: build check need fmt vet lint test fuzz cross tidy clean-tree properties foresight captured bench footprint install show-watchdog
+.PHONY: build check need fmt vet lint test fuzz cross tidy clean-tree properties foresight captured bench footprint viewers pictures install show-watchdog
 
 build:
 	CGO_ENABLED=0 $(GO) build -trimpath -ldflags '$(LDFLAGS)' -o dist/duskloop ./agent/duskloop
@@ -36,6 +36,14 @@ bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./control ./control/night ./sim/plant ./sim/season
 	$(GO) test -run '^$$' -bench . ./agent/page/access
 	$(GO) test -run '^$$' -bench Size -benchtime 1x ./agent/duskloop
+
+# Fifty look at the page for five minutes, beside the same daemon left alone.
+viewers:
+	$(GO) test -count=1 -timeout 30m -v -run '^TestFiftyViewers$$' ./agent -viewed 5m
+
+# The page in a browser; its pictures stay in dist/pictures.
+pictures: need
+	DUSKLOOP_SHOTS=$(CURDIR)/dist/pictures $(GO) test -count=1 -timeout 15m -v -run '^TestPage' ./agent/duskloop
 
 # Sizes, idle memory and bytes written in an hour, measured here and now.
 footprint:

@@ -27,11 +27,11 @@ type housePage struct {
 	at    atomic.Int64 // of the last tick, by the loop's clock, in ms
 
 	mu   sync.Mutex
-	days map[time.Time]page.Day // those that are over, by their noon
+	days map[int64]page.Day // those that are over, by their noon in Unix seconds: equal times of two zones are two keys
 }
 
 func newHousePage(d *parts) *housePage {
-	return &housePage{parts: d, path: filepath.Join(d.dir, RecordName), days: make(map[time.Time]page.Day)}
+	return &housePage{parts: d, path: filepath.Join(d.dir, RecordName), days: make(map[int64]page.Day)}
 }
 
 // Submit hands a command to the loop.
@@ -145,7 +145,7 @@ func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.D
 	var all []page.Day
 	for range n {
 		noon = noon.AddDate(0, 0, -1)
-		d, ok := h.days[noon]
+		d, ok := h.days[noon.Unix()]
 		if !ok {
 			if r == nil {
 				var err error
@@ -161,7 +161,7 @@ func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.D
 			if d, err = h.sum(ctx, r, noon); err != nil {
 				return all, err
 			}
-			h.days[noon] = d
+			h.days[noon.Unix()] = d
 		}
 		all = append(all, d)
 	}
