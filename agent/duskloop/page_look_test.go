@@ -20,41 +20,55 @@ var views = []struct{ name, path string }{
 	{"day", "/day/2026-01-16"}, {"no-day", "/day/2025-01-15"}, {"enter", "/enter"}, {"first", "/first?link=x"}, {"lost", "/day/yesterday"},
 }
 
-// Every view on a telephone and on a desk, light and dark: axe-core finds nothing, nothing
-// sticks out sideways, whatever is pressed is large enough, and nothing was complained of.
+// verdict is what the checkers had to say of pages.
+type verdict struct {
+	rules, words int            // with something to judge
+	unsure       map[string]int // what axe-core leaves to a person, by its rule
+}
+
+// looks holds a page as it stands against the checkers, on a telephone and on a desk, light
+// and dark, and keeps a picture of each: axe-core finds nothing, nothing sticks out
+// sideways, whatever is pressed is large enough, and words in pictures stand out.
+func looks(t *testing.T, b *browsertest.Tab, name string, all *verdict) {
+	t.Helper()
+	for _, size := range [][2]int64{{1440, 900}, {360, 740}} {
+		b.Size(size[0], size[1])
+		for _, scheme := range []string{"dark", "light"} {
+			b.Scheme(scheme)
+			name := fmt.Sprintf("%s-%d-%s", name, size[0], scheme)
+			b.Shot(name)
+			r := b.Axe()
+			for _, f := range r.Violations {
+				t.Errorf("%s: axe-core: %s", name, f)
+			}
+			for _, f := range r.Unsure {
+				all.unsure[f.ID] += len(f.Nodes)
+			}
+			pale, words := b.Pale()
+			assert.Empty(t, pale, "%s: words in pictures", name)
+			assert.Empty(t, b.Wide(), "%s: wider than the window", name)
+			assert.Empty(t, b.Small(), "%s: too small for a thumb", name)
+			all.rules, all.words = all.rules+r.Passed, all.words+words
+		}
+	}
+}
+
+// Every view stands before the checkers, and on paper is black on white.
 func TestPageViews(t *testing.T) {
 	_, p := lived(t, "Jan 18 1")
 	b := browsertest.Open(t, p.base)
+	all := verdict{unsure: map[string]int{}}
+	b.Go("/hand")
+	looks(t, b, "hand-not-entered", &all)
 	p.enter(b)
 	b.Expect(`status of 404`)
-	rules, words, unsure := 0, 0, map[string]int{}
-	for _, size := range [][2]int64{{360, 740}, {1440, 900}} {
-		b.Size(size[0], size[1])
-		for _, scheme := range []string{"light", "dark"} {
-			b.Scheme(scheme)
-			for _, v := range views {
-				name := fmt.Sprintf("%s-%d-%s", v.name, size[0], scheme)
-				b.Go(v.path)
-				b.Shot(name)
-				r := b.Axe()
-				for _, f := range r.Violations {
-					t.Errorf("%s: axe-core: %s", name, f)
-				}
-				for _, f := range r.Unsure {
-					unsure[f.ID] += len(f.Nodes)
-				}
-				rules += r.Passed
-				pale, judged := b.Pale()
-				assert.Empty(t, pale, "%s: words in pictures", name)
-				words += judged
-				assert.Empty(t, b.Wide(), "%s: wider than the window", name)
-				assert.Empty(t, b.Small(), "%s: too small for a thumb", name)
-			}
-		}
+	for _, v := range views {
+		b.Go(v.path)
+		looks(t, b, v.name, &all)
 	}
-	t.Logf("%d views in 4 looks; axe-core's rules that had something to judge and passed: %d; left to a person, by rule: %v; words in pictures judged by our own measure of contrast: %d", len(views), rules, unsure, words)
-	assert.Greater(t, rules, 10*4*len(views), "axe-core judged")
-	assert.Greater(t, words, 4*100, "the pictures of a night and a day hold as many words")
+	t.Logf("%d views in 4 looks; axe-core's rules that had something to judge and passed: %d; left to a person, by rule: %v; words in pictures judged by our own measure of contrast: %d", len(views)+1, all.rules, all.unsure, all.words)
+	assert.Greater(t, all.rules, 10*4*len(views), "axe-core judged")
+	assert.Greater(t, all.words, 4*100, "the pictures of a night and a day hold as many words")
 	b.Print("dark")
 	b.Go("/")
 	b.Shot("tonight-printed")
