@@ -64,6 +64,7 @@ func TestPageViews(t *testing.T) {
 	b.Expect(`status of 404`)
 	for _, v := range views {
 		b.Go(v.path)
+		b.Window("window-" + v.name) // as a telephone shows it first
 		looks(t, b, v.name, &all)
 	}
 	t.Logf("%d views in 4 looks; axe-core's rules that had something to judge and passed: %d; left to a person, by rule: %v; words in pictures judged by our own measure of contrast: %d", len(views)+1, all.rules, all.unsure, all.words)

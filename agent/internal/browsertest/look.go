@@ -17,9 +17,20 @@ const ShotsVar = "DUSKLOOP_SHOTS"
 // Shot keeps a picture of the whole page as NAME.png.
 func (b *Tab) Shot(name string) {
 	b.t.Helper()
+	b.keep(name, chromedp.FullScreenshot(100))
+}
+
+// Window keeps a picture of what the window shows of the page, as NAME.png.
+func (b *Tab) Window(name string) {
+	b.t.Helper()
+	b.keep(name, chromedp.CaptureScreenshot())
+}
+
+func (b *Tab) keep(name string, shoot chromedp.Action[[]byte]) {
+	b.t.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, stepIn)
 	defer cancel()
-	png, err := chromedp.Run(ctx, chromedp.FullScreenshot(100))
+	png, err := chromedp.Run(ctx, shoot)
 	if err != nil {
 		b.t.Fatalf("picture %s: %v", name, err)
 	}
