@@ -52,7 +52,7 @@ func TestPagePreviewsNights(t *testing.T) {
 	b := browsertest.Open(t, p.base)
 	b.Size(360, 740)
 	p.enter(b)
-	b.Go("/thresholds") // it follows no stream: at this speed that would be a thousand events a second
+	b.Go("/thresholds") // it follows no stream: at this speed that would be hundreds of events a second
 	b.Write("#crop-minimum", "39 °F")
 	began := time.Now()
 	b.Click("button[name=look]")
@@ -72,7 +72,7 @@ func TestPagePreviewsNights(t *testing.T) {
 		worst = max(worst, time.Since(began))
 		assert.Equal(t, http.StatusOK, code)
 	}
-	t.Logf("%d nights lived twice and tonight: %v from the click to the sight of it, the longest of five without the browser %v (goal: under a second), beside a demo that takes a thousand ticks a second", nights, took, worst)
+	t.Logf("%d nights lived twice and tonight: %v from the click to the sight of it, the longest of five without the browser %v (goal: under a second), beside a demo that takes six hundred ticks a second", nights, took, worst)
 }
 
 // settings as the command line prints them.
