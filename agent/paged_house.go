@@ -92,9 +92,11 @@ func (h *housePage) Night(ctx context.Context, m *page.Moment, f page.Figures) (
 		return nil, err
 	}
 	p.Finger()
+	var course []night.Expected
 	if c := m.Decision.Facts.Tonight.Course; c != nil {
-		p.Expect(m.At, *c)
+		course = *c
 	}
+	p.Expect(m.At, course)
 	return p.Picture(), nil
 }
 
