@@ -9,6 +9,7 @@ import (
 	"duskloop/agent/config"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
+	"duskloop/sim/fluid"
 	"duskloop/sim/plant"
 	"duskloop/sim/weather"
 )
@@ -103,11 +104,8 @@ func (d *Derived) evaporating(params plant.Params, hot, boiling quantity.Celsius
 		return fmt.Errorf("water that evaporates: %w", err)
 	}
 	p.Step(time.Minute, plant.Act{}, weather.Sample{Air: 10, DewPoint: 0})
-	gone := quantity.Litre(float64(p.Meters().WaterGone) * 24 * 60 / waterDensity)
+	gone := quantity.Litre(float64(p.Meters().WaterGone) * 24 * 60 / fluid.WaterDensity)
 	d.warning("The tank is open (model.open_surface = %v): at %s about %s of water leave it in a day. Top it up and keep the element covered: an element that is not covered by liquid burns.",
 		params.Tank.OpenSurface, hot.In(u), gone.In(u))
 	return nil
 }
-
-// waterDensity at 20 °C in kg/L (IAPWS-95, 101.325 kPa).
-const waterDensity = 0.9982

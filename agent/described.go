@@ -25,7 +25,7 @@ func plantParams(f *config.File) plant.Params {
 	l := f.Loop()
 	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: sun.Ground}
 	p := plant.AlderHollow()
-	p.Site = sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	p.Site = SunSite(f.Site)
 	p.Tank = plant.Tank{
 		Volume: l.Tank.Volume, Glycerin: l.Tank.Glycerin, Loss: l.Tank.Loss,
 		Capacity: l.Model.TankHeat, OpenSurface: l.Model.OpenSurface,

@@ -4,13 +4,12 @@ import (
 	"time"
 
 	"duskloop/agent/config"
-	"duskloop/sim/sun"
 )
 
 // Dusk is sunset at the file's site on the day of t; on a day without one, six
 // in the evening by the sun.
 func Dusk(f *config.File, t time.Time) time.Time {
-	site := sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	site := SunSite(f.Site)
 	solar := time.Duration(float64(f.Site.Longitude) / 15 * float64(time.Hour))
 	noon := time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC).Add(-solar)
 	if day := site.Day(noon); !day.Set.IsZero() {

@@ -11,7 +11,7 @@ import (
 // nights are the times between sunset and sunrise at the file's place that touch a
 // span.
 func nights(f *config.File, from, to time.Time) []picture.Night {
-	site := sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	site := SunSite(f.Site)
 	zone := SunZone(f)
 	y, m, d := from.In(zone).Date()
 	dark := from.Add(-48 * time.Hour) // since when, as far as it matters

@@ -14,6 +14,7 @@ import (
 	"duskloop/agent/page/access"
 	"duskloop/agent/wire"
 	"duskloop/control"
+	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -150,7 +151,7 @@ func (p *paged) moment(l *Loop, c *Cycle) *page.Moment {
 			Name: place.String(), Probe: string(id), Known: t.Ever, C: t.Value, Age: t.Age, Trouble: troubled(&t),
 		})
 	}
-	m.Documents = p.documents(l, c)
+	m.Documents = p.documents(l, c, m.Alerts)
 	return m
 }
 
@@ -165,13 +166,13 @@ func troubled(t *control.Temperature) string {
 }
 
 // documents are the state's own, as they go out by MQTT.
-func (p *paged) documents(l *Loop, c *Cycle) page.Documents {
+func (p *paged) documents(l *Loop, c *Cycle, alerts []wire.Active) page.Documents {
 	decision := l.scribe.decision(c.At, c.Decision, l.settings.Units)
-	d := page.Documents{Decision: &decision, Alerts: &wire.Alerts{Head: l.scribe.head(c.At), Active: l.scribe.active(c.State)}}
+	d := page.Documents{Decision: &decision, Alerts: &wire.Alerts{Head: l.scribe.head(c.At), Active: alerts}}
 	if report, err := l.reported(); err == nil {
 		d.Readings = report
 	}
-	if a := c.Decision.Facts.Tonight; control.TonightWords(a, l.settings.Units, time.UTC) != "" && !a.Story.ColdestAt.IsZero() {
+	if a := c.Decision.Facts.Tonight; a.Way != night.Unasked && !a.Story.ColdestAt.IsZero() {
 		story := l.scribe.story(c.At, &a, l.settings.Units)
 		d.Tonight = &story
 	}

@@ -9,19 +9,12 @@ import (
 )
 
 // The cold at which what must break the panels' voltage is reckoned: cells in the first
-// sun of a morning are as cold as the air. Without weather a hard winter is taken; with
-// a file its coldest air, but never warmer than a frosty morning, since a file of one
-// mild winter does not hold the coldest to come. Both are choices of ours.
+// sun of a morning are as cold as the air. Without weather a hard winter is taken, which is
+// a choice of ours; with a file its coldest air, but never warmer than match.Frosty.
 const (
-	hardWinter   quantity.Celsius = -25
-	frostyAtMost quantity.Celsius = -10
-	morningSun                    = 1000 // W/m², the label's own
+	hardWinter quantity.Celsius = -25
+	morningSun                  = 1000 // W/m², the label's own
 )
-
-// continuous is what a fuse and a cable of panels must carry over the label's
-// short-circuit current: 1.25 for light above 1000 W/m² and again 1.25 since it lasts
-// for hours (National Electrical Code, article 690.8; from memory, unverified).
-const continuous = 1.25 * 1.25
 
 // openVolts are those of one panel without load in the cold: by the fitted curve or
 // straight by the label's coefficient, whichever is more.
@@ -33,27 +26,19 @@ func (a array) openVolts(cold quantity.Celsius) float64 {
 // breaking says what a wiring's switches must break and its fuse must carry.
 func (a array) breaking(w match.Wiring, cold quantity.Celsius) string {
 	return fmt.Sprintf("%.1f V DC; fuse and cable for %.1f A",
-		float64(w.Series)*a.openVolts(cold), float64(w.Parallel)*continuous*float64(a.plate.Isc))
+		float64(w.Series)*a.openVolts(cold), float64(w.Parallel)*match.Continuous*float64(a.plate.Isc))
 }
 
 // ratingsMean explains the figures of breaking.
 const ratingsMean = "That is the open-circuit voltage on a cold bright morning, which switches, fuses and the thermal cut-out must be rated to break as direct current, and 1.25 times 1.25 the short-circuit current; or what your local code asks."
 
-// stringFuses is said of many strings (common practice, as article 690.9 of the same
-// code; from memory, unverified).
-const stringFuses = "With three or more strings side by side each string needs a fuse of its own."
-
-// deadly is the direct voltage above which a touch can kill: the usual limit of what
-// may be touched (60 V of IEC 61140; from memory, unverified).
-const deadly = 60
-
 // remarks on a wiring that needs more care than another.
 func (a array) remarks(w match.Wiring, cold quantity.Celsius) string {
 	text := ""
 	if w.Parallel >= 3 {
-		text += stringFuses + "\n"
+		text += match.StringFuses + "\n"
 	}
-	if volts := float64(w.Series) * a.openVolts(cold); volts > deadly {
+	if volts := float64(w.Series) * a.openVolts(cold); volts > match.Deadly {
 		text += fmt.Sprintf("%.0f V DC can kill at a touch: leave %v in series to an electrician.\n", volts, w.Series)
 	}
 	return text

@@ -41,7 +41,7 @@ func (c *elementCommand) season(s *session, a array, heaters []heater, cable qua
 		fmt.Fprintf(s.err, "%s: %s\n", c.Weather, cover)
 	}
 	x := overSeason(f, site, plane, months.hold, a.module)
-	x.cover, x.step, x.cold = cover, f.Step, min(frostyAtMost, coldestAir(f))
+	x.cover, x.step, x.cold = cover, f.Step, min(match.Frosty, coldestAir(f))
 	if err := x.possible(a); err != nil {
 		doubts = append(doubts, err.Error())
 	}

@@ -97,7 +97,7 @@ func (p seasonReport) ratings(b *strings.Builder) {
 }
 
 func (p seasonReport) whyCold() string {
-	if p.season.cold < frostyAtMost {
+	if p.season.cold < match.Frosty {
 		return "the coldest air of the file; a colder winter needs more"
 	}
 	return fmt.Sprintf("the file is never colder; if your winters are, say for %v, allow for %.1f V a panel", hardWinter, p.array.openVolts(hardWinter))

@@ -11,7 +11,6 @@ import (
 	"duskloop/sensors/quantity"
 	"duskloop/sim/foresight"
 	"duskloop/sim/season"
-	"duskloop/sim/sun"
 	"duskloop/sim/weather"
 )
 
@@ -113,7 +112,7 @@ func (c *seasonCommand) bench(s *session, f *config.File) (_ *config.File, b sea
 	} else if f, err = c.under(s, f, &b); err != nil {
 		return f, b, err
 	}
-	site := sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
+	site := agent.SunSite(f.Site)
 	outdoors := b.Sky(site.Track()).At(b.Over.Start.Add(30 * time.Second)).Air
 	b.House, err = agent.House(f, outdoors, c.Seed)
 	return f, b, err

@@ -17,6 +17,7 @@ import (
 
 	"duskloop/agent"
 	"duskloop/sensors/quantity"
+	"duskloop/sim/fluid"
 )
 
 type simulateCommand struct {
@@ -186,9 +187,9 @@ func squared(kh float64, u quantity.Units) [2]string {
 // waterGone begins the name of the row about water that left the tank.
 const waterGone = "water evaporated"
 
-// water that left the tank, as the volume to top up; 0.9982 kg/L at 20 °C (IAPWS-95).
+// water that left the tank, as the volume to top up.
 func water(kg float64, u quantity.Units) [2]string {
-	litres := kg / 0.9982
+	litres := kg / fluid.WaterDensity
 	name, v := "L", litres
 	if u == quantity.US {
 		name, v = "gal", litres/3.785411784

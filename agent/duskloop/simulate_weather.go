@@ -67,7 +67,7 @@ func (c *simulateCommand) stand(s *session, t *agent.Trial, f *weather.File) (su
 	at := t.File.Site
 	if !known {
 		fmt.Fprintf(s.err, "%s: it does not say where it is: taken for the greenhouse's own place\n", c.Weather)
-		return sun.Site{Latitude: at.Latitude, Longitude: at.Longitude, Elevation: at.Elevation}, nil
+		return agent.SunSite(at), nil
 	}
 	if math.Abs(float64(site.Latitude-at.Latitude)) > 0.1 || math.Abs(float64(site.Longitude-at.Longitude)) > 0.1 {
 		fmt.Fprintf(s.err, "%s: the greenhouse is simulated where this weather is from, at %v, %v\n", c.Weather, site.Latitude, site.Longitude)

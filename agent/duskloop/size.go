@@ -4,6 +4,7 @@ import (
 	"errors"
 	"path/filepath"
 
+	"duskloop/agent"
 	"duskloop/agent/config"
 	"duskloop/agent/sizing"
 	"duskloop/sensors/quantity"
@@ -112,5 +113,5 @@ func (c *sizeCommand) moved(f *config.File) (*config.File, error) {
 		return f, err
 	}
 	site := next.Site
-	return &next, misused(sunSite(site).Validate())
+	return &next, misused(agent.SunSite(site).Validate())
 }

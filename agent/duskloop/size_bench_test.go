@@ -11,7 +11,7 @@ import (
 
 // BenchmarkSize is a worksheet of twelve changes and four sets of them over a winter of
 // seven months, on one core and on all, side by side: seconds of each, and how many times
-// as fast all are. The metric winters/s is of all.
+// as fast all are.
 func BenchmarkSize(b *testing.B) {
 	path := plantFile("large")
 	c := &sizeCommand{Policy: "floor", Warm: "60 °C", Seed: 1}

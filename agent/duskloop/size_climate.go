@@ -6,13 +6,8 @@ import (
 
 	"duskloop/agent/config"
 	"duskloop/sensors/quantity"
-	"duskloop/sim/sun"
 	"duskloop/sim/weather"
 )
-
-func sunSite(s config.Site) sun.Site {
-	return sun.Site{Latitude: s.Latitude, Longitude: s.Longitude, Elevation: s.Elevation}
-}
 
 // climate is that of the monthly minima given, or the demonstration's; and what it is in
 // words. Skies are the demonstration's: a latitude and minima do not tell them.

@@ -67,5 +67,5 @@ func (b *Battery) byDay(f *season.Flight, reserve, base float64) {
 		uses = append(uses, base+float64(day[aDay-1].Used-day[0].Used))
 	}
 	slices.Sort(uses)
-	b.HardDay = quantile(uses, 0.9)
+	b.HardDay = season.Quantile(uses, 0.9)
 }

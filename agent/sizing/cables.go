@@ -3,6 +3,7 @@ package sizing
 import (
 	"duskloop/sensors/quantity"
 	"duskloop/sim/cable"
+	"duskloop/sim/match"
 	"duskloop/sim/pv"
 )
 
@@ -51,7 +52,7 @@ func (s *Sketch) cables(h Heater) (all []Cable, err error) {
 	loads := (l.Pump.Draw + l.Fans.Draw).Over(nominal)
 	all = run(all, "from the battery to pump and fans", c.Load, loads, loads, nominal, chargedV)
 	full := own.At(1000, 25).MaxPower().Amps
-	return run(all, "from the battery's panel to the battery", c.Charge, full, shorted(own), nominal, own.At(1000, frosty).OpenCircuit().Volts), nil
+	return run(all, "from the battery's panel to the battery", c.Charge, full, shorted(own), nominal, own.At(1000, match.Frosty).OpenCircuit().Volts), nil
 }
 
 // chargedV is the highest voltage of a 12 V battery on charge (common practice, no source).

@@ -8,6 +8,7 @@ import (
 	"duskloop/agent/config"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/match"
+	"duskloop/sim/season"
 )
 
 // Heater is panels and element over the winter.
@@ -58,28 +59,23 @@ func (s *Sketch) heater(x *Light) Heater {
 	for _, e := range sorted {
 		h.Mean += e / float64(len(sorted))
 	}
-	h.Median, h.Tenth = quantile(sorted, 0.5), quantile(sorted, 0.1)
+	h.Median, h.Tenth = season.Quantile(sorted, 0.5), season.Quantile(sorted, 0.1)
 	return h
 }
 
-// frosty is the warmest that a winter's coldest morning is taken to be: one mild winter does
-// not hold the coldest to come. Our choice, as for duskloop element.
-const frosty quantity.Celsius = -10
-
 // breaks is the voltage of the panels without load on a cold bright morning, and the
-// current that fuse and cable must carry: 1.25 times 1.25 the short-circuit current (National
-// Electrical Code, article 690.8; from memory, unverified).
+// current that fuse and cable must carry.
 func (s *Sketch) breaks(coldest quantity.Celsius) (volts, amps float64) {
 	m, err := s.house.Plant.Element.Panel.Module()
 	if err != nil {
 		return 0, 0 // the house was built of it
 	}
-	l, cold := s.File.Loop(), min(coldest, frosty)
+	l, cold := s.File.Loop(), min(coldest, match.Frosty)
 	volts = float64(m.At(1000, cold).OpenCircuit().Volts)
 	if l.Label.Given() { // or straight by the label's coefficient, whichever is more
 		volts = max(volts, float64(l.Label.Series)*float64(l.Label.Voc)*(1+float64(l.Label.Beta)*float64(cold-25)))
 	}
-	return volts, sunny * sunny * float64(m.At(1000, 25).ShortCircuit().Amps)
+	return volts, match.Continuous * float64(m.At(1000, 25).ShortCircuit().Amps)
 }
 
 // nearly is the share of the most heat, of all resistances there could be, that a smaller

@@ -75,7 +75,7 @@ func (s *Sketch) heatUps(days []day, off *season.Flight) (all []HeatUp, err erro
 // rise is when the sun comes up on a day; six by the winter's clock where it does not.
 func (s *Sketch) rise(d day) time.Time {
 	begin := d.start(s)
-	if rise := siteOf(s.File).Day(begin.Add(12 * time.Hour)).Rise; rise.After(begin) {
+	if rise := agent.SunSite(s.File.Site).Day(begin.Add(12 * time.Hour)).Rise; rise.After(begin) {
 		return rise
 	}
 	return begin.Add(6 * time.Hour)

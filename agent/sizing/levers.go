@@ -62,7 +62,7 @@ func Rank(levers []Lever, now season.Outcome) {
 	slices.SortStableFunc(levers, func(a, b Lever) int { return cmp.Compare(a.Squared, b.Squared) })
 }
 
-// little is the gain below which a change is not worth its money. Our choice.
+// worthIt is the gain below which a change is not worth its money. Our choice.
 const worthIt = 0.03
 
 // helps says that a lever is worth a look.

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"time"
 
-	"duskloop/agent/config"
+	"duskloop/agent"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/match"
@@ -18,10 +18,6 @@ const greenhouse = control.Greenhouse
 // glimpse is how often the winter's light is looked at. Looking every two minutes changes
 // the winter's heat by less than half a per cent (TestGlimpse).
 const glimpse = 10 * time.Minute
-
-func siteOf(f *config.File) sun.Site {
-	return sun.Site{Latitude: f.Site.Latitude, Longitude: f.Site.Longitude, Elevation: f.Site.Elevation}
-}
 
 // Light is the winter's on the element's panels, and its days.
 type Light struct {
@@ -58,7 +54,7 @@ func (s *Sketch) LitEvery(every time.Duration) (*Light, error) {
 
 // sunlit is the winter's light on panels in a plane, looked at every so often.
 func (s *Sketch) sunlit(plane sun.Plane, m pv.Module, every time.Duration) *Light {
-	site := siteOf(s.File)
+	site := agent.SunSite(s.File.Site)
 	sky := s.Sky(site.Track())
 	lit := &Light{match.New(m), make([]day, s.Over.Days), quantity.Celsius(math.Inf(1))}
 	for at, end := s.Over.Start, s.Over.Start.AddDate(0, 0, s.Over.Days); at.Before(end); at = at.Add(every) {
@@ -89,15 +85,4 @@ func (s *Sketch) dark(days []day) []day {
 		}
 		return m != time.December && m > time.February
 	})
-}
-
-// quantile of ascending figures, by the straight line between order statistics.
-func quantile(of []float64, p float64) float64 {
-	if len(of) == 0 {
-		return 0
-	}
-	at := p * float64(len(of)-1)
-	low := math.Floor(at)
-	i := int(low)
-	return of[i] + (at-low)*(of[min(i+1, len(of)-1)]-of[i])
 }

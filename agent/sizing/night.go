@@ -12,7 +12,7 @@ type Night struct {
 	House  float64   `json:"greenhouse_c"`
 	Tunnel float64   `json:"tunnel_c"`
 	// Asked is the heat that passes the tunnel's cover while its air is held at the crop's
-	// minimum, Wh, less nothing for what the bed gives.
+	// minimum, Wh, what the bed gives is not taken off.
 	Asked float64 `json:"cover_takes_wh"`
 }
 

@@ -2,20 +2,22 @@ package sizing
 
 import (
 	"fmt"
+
+	"duskloop/sim/match"
 )
 
 // heaterSection is panels and element.
 func (w *Worksheet) heaterSection(t tongue) Section {
 	h := &w.Heater
 	s := Section{ID: "heater", Title: "Panel and element"}
-	match := h.Now.MatchPct / 100
+	taken := h.Now.MatchPct / 100
 	s.Says = append(s.Says, fmt.Sprintf("%s Over the winter the element takes %s of what the panels could give: %.0f of %.0f kWh.",
-		matched(h.Now.Energy/h.Best.Energy), portion(match), h.Now.Energy, h.BestKWh))
+		matched(h.Now.Energy/h.Best.Energy), portion(taken), h.Now.Energy, h.BestKWh))
 	s.Says = append(s.Says, fmt.Sprintf("Heat that it could bring, were it never cut off: %s on the mean day, %s on the median one; one day in ten brings %s or less.",
 		t.heat(h.Mean), t.heat(h.Median), t.heat(h.Tenth)))
 	s.Head = []string{"element", "winter's heat", "of the panels' best", "winter's highest, at"}
 	now := w.sketch.File.Loop().Element.Resistance
-	s.Rows = append(s.Rows, []string{fmt.Sprintf("as it is: %v", now), t.heat(1000 * h.Now.Energy), percent(match), fmt.Sprintf("%.0f W, %.0f V", h.Now.MaxW, h.Now.MaxV)})
+	s.Rows = append(s.Rows, []string{fmt.Sprintf("as it is: %v", now), t.heat(1000 * h.Now.Energy), percent(taken), fmt.Sprintf("%.0f W, %.0f V", h.Now.MaxW, h.Now.MaxV)})
 	s.Rows = append(s.Rows, []string{fmt.Sprintf("best of all: %.2f ohm", h.Best.Resistance), t.heat(1000 * h.Best.Energy), percent(h.Best.MatchPct / 100), fmt.Sprintf("%.0f W, %.0f V", h.Best.MaxW, h.Best.MaxV)})
 	if o := h.Offer; o != nil {
 		name := fmt.Sprintf("sold as %.0f W at %.0f V: %v", float64(o.Watts), float64(o.Volts), o.Ohm())
@@ -57,18 +59,14 @@ func (w *Worksheet) label() string {
 	return text + fmt.Sprintf(" The sold one must stand %.0f W.", h.Offer.Stand)
 }
 
-// deadly is the direct voltage above which a touch can kill: the usual limit of what may be
-// touched (60 V of IEC 61140; from memory, unverified).
-const deadly = 60
-
 // breaking says what switches, cut-out and fuse of the panels must be made for.
 func (w *Worksheet) breaking() []string {
 	h := &w.Heater
 	all := []string{fmt.Sprintf("Switches, contactor, thermal cut-out and fuse of these panels must break %.0f V DC (no load, cold bright morning); fuse and cable carry %.1f A at least, or what your local code asks. A vehicle's blade fuse is made for 32 V (from memory): look for the volts on yours.", h.OpenV, h.FuseA)}
 	if h.Panels.Parallel >= 3 {
-		all = append(all, "With three or more strings side by side each string needs a fuse of its own.")
+		all = append(all, match.StringFuses)
 	}
-	if h.OpenV > deadly {
+	if h.OpenV > match.Deadly {
 		all = append(all, fmt.Sprintf("%.0f V DC can kill at a touch: leave this wiring to a licensed electrician.", h.OpenV))
 	}
 	return all

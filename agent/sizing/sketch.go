@@ -41,7 +41,7 @@ func (s *Sketch) Ready() error {
 		return err
 	}
 	s.File = f
-	site := siteOf(s.File)
+	site := agent.SunSite(s.File.Site)
 	outdoors := s.Sky(site.Track()).At(s.Over.Start.Add(30 * time.Second)).Air
 	house, err := agent.House(s.File, outdoors, 1)
 	s.house = house

@@ -66,15 +66,12 @@ func (s *Sketch) tank(x *Light, off, warm *season.Flight) (t Tank, err error) {
 		return t, err
 	}
 	t.Stored = float64(stored)
-	t.Gone = float64(warm.Meters.WaterGone) / float64(s.Over.Days) * 7 / waterDensity
+	t.Gone = float64(warm.Meters.WaterGone) / float64(s.Over.Days) * 7 / fluid.WaterDensity
 	if t.Closed {
 		t.Pressure, err = agent.PressureInWords(l, m, air, s.File.Site.Units)
 	}
 	return t, err
 }
-
-// waterDensity at 20 °C in kg/L (IAPWS-95, 101.325 kPa).
-const waterDensity = 0.9982
 
 // perLitre is the heat of a litre, measured at 20 °C, for a kelvin at heatAt, J/K.
 func perLitre(m fluid.Mix) (float64, error) {

@@ -6,12 +6,12 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Densities at 20 °C in kg/L: pure glycerol 1.2611 (published values 1.26108 to
-// 1.26134), water 0.9982 (IAPWS-95, 101.325 kPa).
-const (
-	glycerolKgL = 1.2611
-	waterKgL    = 0.9982
-)
+// glycerolKgL is pure glycerol's density at 20 °C in kg/L (published values 1.26108 to
+// 1.26134).
+const glycerolKgL = 1.2611
+
+// WaterDensity at 20 °C in kg/L (IAPWS-95, 101.325 kPa).
+const WaterDensity = 0.9982
 
 // Recipe is what is poured together, each measured at 20 °C, and the volume that
 // comes of it: mixing shrinks the total by about one percent.
@@ -27,7 +27,7 @@ func FromVolumes(water, glycerin quantity.Litre) (Recipe, error) {
 	if !(water >= 0 && glycerin >= 0 && water+glycerin > 0) || !quantity.Finite(water+glycerin) {
 		return Recipe{}, fmt.Errorf("mixing %v and %v: %w: volumes above zero", water, glycerin, ErrRange)
 	}
-	mass := waterKgL*float64(water) + glycerolKgL*float64(glycerin)
+	mass := WaterDensity*float64(water) + glycerolKgL*float64(glycerin)
 	r := Recipe{Water: water, Glycerin: glycerin, Share: quantity.Share(glycerolKgL * float64(glycerin) / mass)}
 	m, err := New(r.Share)
 	if err != nil {
@@ -45,7 +45,7 @@ func ForShare(w quantity.Share, total quantity.Litre) (Recipe, error) {
 	if !(w >= 0 && w <= 1) || !(total > 0) || !quantity.Finite(total) {
 		return Recipe{}, fmt.Errorf("%v of %v: %w: a share of 0 to 100 %% and a volume above zero", total, w, ErrRange)
 	}
-	litres := 1/waterKgL*(1-float64(w)) + 1/glycerolKgL*float64(w) // per kg, before shrinking
+	litres := 1/WaterDensity*(1-float64(w)) + 1/glycerolKgL*float64(w) // per kg, before shrinking
 	if m, err := New(w); err == nil {
 		rho, err := m.Density(20)
 		if err != nil {
@@ -55,7 +55,7 @@ func ForShare(w quantity.Share, total quantity.Litre) (Recipe, error) {
 	}
 	mass := float64(total) / litres
 	return Recipe{
-		Water: quantity.Litre(mass * (1 - float64(w)) / waterKgL), Glycerin: quantity.Litre(mass * float64(w) / glycerolKgL),
+		Water: quantity.Litre(mass * (1 - float64(w)) / WaterDensity), Glycerin: quantity.Litre(mass * float64(w) / glycerolKgL),
 		Total: total, Share: w,
 	}, nil
 }

@@ -88,13 +88,16 @@ func (t *tally) end() Score {
 		sum += n
 	}
 	t.score.MeanMin = sum / float64(len(t.nights))
-	t.score.FifthMin = percentile(t.nights, 0.05)
+	t.score.FifthMin = Quantile(t.nights, 0.05)
 	return t.score
 }
 
-// percentile by the straight line between order statistics (type 7 of Hyndman & Fan,
-// American Statistician 50, 1996, 361).
-func percentile(of []float64, p float64) float64 {
+// Quantile of figures in any order, by the straight line between order statistics (type 7
+// of Hyndman & Fan, American Statistician 50, 1996, 361); 0 of none.
+func Quantile(of []float64, p float64) float64 {
+	if len(of) == 0 {
+		return 0
+	}
 	s := slices.Sorted(slices.Values(of))
 	at := p * float64(len(s)-1)
 	low := int(at)

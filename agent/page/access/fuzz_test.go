@@ -45,7 +45,7 @@ func FuzzCookie(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		if strings.Contains(text, given) {
-			t.Skip()
+			return // the given cookie itself: it may enter
 		}
 		r := away(ask{}).request()
 		r.Header["Cookie"] = []string{text}
@@ -102,7 +102,7 @@ func FuzzPath(f *testing.F) {
 	f.Fuzz(func(t *testing.T, method, path string) {
 		u, err := url.ParseRequestURI(path)
 		if err != nil {
-			t.Skip()
+			return // no request line carries such a path
 		}
 		r := away(ask{}).request()
 		r.Method, r.URL, r.RequestURI = method, u, path
@@ -132,7 +132,7 @@ func FuzzRequest(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		r, err := http.ReadRequest(bufio.NewReader(strings.NewReader(text)))
 		if err != nil {
-			t.Skip()
+			return // Go's server would not hand this on
 		}
 		here := &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8460}
 		r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, here))
