@@ -12,8 +12,8 @@ import (
 // sun of a morning are as cold as the air. Without weather a hard winter is taken, which is
 // a choice of ours; with a file its coldest air, but never warmer than match.Frosty.
 const (
-	hardWinter quantity.Celsius = -25
-	morningSun                  = 1000 // W/m², the label's own
+	hardWinter = quantity.Celsius(-25)
+	morningSun = 1000 // W/m², the label's own
 )
 
 // openVolts are those of one panel without load in the cold: by the fitted curve or
