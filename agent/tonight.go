@@ -58,7 +58,7 @@ func planner(f *config.File) (s night.Settings, err error) {
 		s.Drive = night.Varied
 	}
 	s.Noon = noonSlot(f)
-	s.Skies = skies(p.Site, p.Element.Panel.Plane)
+	s.Skies = season.Skies(p.Site, p.Element.Panel.Plane)
 	return s, nil
 }
 

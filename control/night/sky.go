@@ -21,8 +21,9 @@ type Sky struct {
 // estimate.
 const onLevel = 0.7
 
-// level is the sun on the level that goes with one in the plane.
-func (s *Sky) level(plane float64) float64 {
+// OnLevel is the sun on the level that goes with one in the plane, both as shares of 1000
+// W/m²; absent where that is.
+func (s *Sky) OnLevel(plane float64) float64 {
 	if !known(plane) {
 		return Absent()
 	}
@@ -67,7 +68,7 @@ func (d *daylight) level(slot int64, plane float64) float64 {
 		return 0
 	}
 	if s := d.sky(slot); s != nil {
-		return s.level(plane)
+		return s.OnLevel(plane)
 	}
 	return onLevel * plane
 }

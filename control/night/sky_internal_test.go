@@ -16,13 +16,13 @@ func TestLevelOfASky(t *testing.T) {
 		s.Plane[i], s.Level[i] = 0.1*float64(i), 0.05*float64(i)
 	}
 	s.Plane[2] = s.Plane[1] // it may stand still, but not fall
-	assert.InDelta(t, 0.025, s.level(0.05), 1e-12)
-	assert.InDelta(t, 0.1+0.05/2, s.level(0.2), 1e-12, "beyond the step")
-	assert.InDelta(t, 0.4, s.level(1.3), 1e-12)
-	assert.Zero(t, s.level(0))
-	assert.True(t, math.IsNaN(s.level(Absent())))
+	assert.InDelta(t, 0.025, s.OnLevel(0.05), 1e-12)
+	assert.InDelta(t, 0.1+0.05/2, s.OnLevel(0.2), 1e-12, "beyond the step")
+	assert.InDelta(t, 0.4, s.OnLevel(1.3), 1e-12)
+	assert.Zero(t, s.OnLevel(0))
+	assert.True(t, math.IsNaN(s.OnLevel(Absent())))
 	dark := Sky{}
-	assert.InDelta(t, onLevel*0.1, dark.level(0.1), 1e-12)
+	assert.InDelta(t, onLevel*0.1, dark.OnLevel(0.1), 1e-12)
 	var none daylight
 	assert.InDelta(t, onLevel*0.1, none.level(7, 0.1), 1e-12)
 }

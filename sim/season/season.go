@@ -37,6 +37,7 @@ type Season struct {
 	state  control.State
 	act    plant.Act
 	mind   *night.Mind
+	seen   control.Inputs
 }
 
 // New begins a run at start. sky makes the weather out of the site's sun.
@@ -72,6 +73,7 @@ func (s *Season) Step(dt time.Duration) control.Decision {
 		ElementConnected: d.Outputs.Closed || !s.house.Settings.Fitted.Contactor,
 	}
 	s.think(&in, &d)
+	s.seen = in
 	return d
 }
 
@@ -105,6 +107,9 @@ func (s *Season) see(in *control.Inputs) {
 	in.Panel = control.Panel{Volts: s.plant.Now().PanelVolts, Has: s.house.PanelMeasured}
 	in.Meter = control.Meter{Volts: volts, Amps: amps, HasVolts: ok, HasAmps: ok && !s.house.VoltageOnly}
 }
+
+// Seen is what the probes said at the last step.
+func (s *Season) Seen() control.Inputs { return s.seen }
 
 // Plant is the greenhouse itself, to look at.
 func (s *Season) Plant() *plant.Plant { return s.plant }

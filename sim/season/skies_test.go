@@ -1,4 +1,4 @@
-package agent
+package season_test
 
 import (
 	"testing"
@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"duskloop/sim/season"
 	"duskloop/sim/sun"
 )
 
@@ -19,8 +20,8 @@ func TestSkiesByHand(t *testing.T) {
 	site := sun.Site{Latitude: 36.1, Longitude: -79.95, Elevation: 270}
 	noon := time.Date(2026, 1, 10, 17, 25, 0, 0, time.UTC)
 	slot := noon.Unix() / 600
-	steep := skies(site, sun.Plane{Tilt: 60, Facing: 180, Albedo: 0.2})(slot)
-	flat := skies(site, sun.Plane{Facing: 180, Albedo: 0.2})(slot)
+	steep := season.Skies(site, sun.Plane{Tilt: 60, Facing: 180, Albedo: 0.2})(slot)
+	flat := season.Skies(site, sun.Plane{Facing: 180, Albedo: 0.2})(slot)
 	_, ghi := site.ClearSky(noon)
 	require.Positive(t, float64(ghi))
 	assert.InDelta(t, float64(ghi)/1000, flat.Clear, 1e-3)
@@ -32,5 +33,5 @@ func TestSkiesByHand(t *testing.T) {
 	for i := 1; i < len(steep.Plane); i++ {
 		assert.GreaterOrEqual(t, steep.Plane[i], steep.Plane[i-1])
 	}
-	assert.Zero(t, skies(site, sun.Plane{Tilt: 60, Facing: 180})(slot+72), "midnight")
+	assert.Zero(t, season.Skies(site, sun.Plane{Tilt: 60, Facing: 180})(slot+72), "midnight")
 }

@@ -1,4 +1,4 @@
-package agent
+package season
 
 import (
 	"time"
@@ -12,10 +12,10 @@ import (
 // clouds beside the sun add some. Our choice.
 const brightestSky = 1.1
 
-// skies are the suns of a site that a plane may see, each of the level's light split into
+// Skies are the suns of a site that a plane may see, each of the level's light split into
 // beam and diffuse, and brought into the plane, by the models of package sun. They may be
 // asked from several goroutines.
-func skies(site sun.Site, plane sun.Plane) night.Skies {
+func Skies(site sun.Site, plane sun.Plane) night.Skies {
 	aim := plane.Aim()
 	return func(slot int64) (s night.Sky) {
 		track := site.Track() // it remembers the hour; minds of one house may ask side by side
