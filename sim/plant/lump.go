@@ -35,7 +35,7 @@ func (p Params) Lump() (l Lumped, err error) {
 	if err := p.Validate(); err != nil {
 		return l, fmt.Errorf("plant: %w", err)
 	}
-	if err := p.lumpHeat(&l); err != nil {
+	if err := p.lumpHeat(&l, warmTank); err != nil {
 		return l, fmt.Errorf("plant: %w", err)
 	}
 	m, err := p.Element.Panel.Module()
@@ -56,8 +56,28 @@ func (p Params) Lump() (l Lumped, err error) {
 	return l, nil
 }
 
-// lumpHeat finds tank and coil.
-func (p *Params) lumpHeat(l *Lumped) error {
+// CoilAt is the coil's conductance at full duty beside a tank at a temperature and the air of
+// a cold night: a warm mix is thinner and flows faster. The error names the part that cannot
+// be.
+func (p Params) CoilAt(tank quantity.Celsius) (quantity.WattPerKelvin, error) {
+	var l Lumped
+	if err := p.lumpHeat(&l, tank); err != nil {
+		return 0, fmt.Errorf("plant: %w", err)
+	}
+	return l.Coil, nil
+}
+
+// TankAt is the heat of the tank's liquid at a temperature.
+func (p Params) TankAt(tank quantity.Celsius) (quantity.JoulePerKelvin, error) {
+	var l Lumped
+	if err := p.lumpHeat(&l, tank); err != nil {
+		return 0, fmt.Errorf("plant: %w", err)
+	}
+	return l.Tank, nil
+}
+
+// lumpHeat finds tank and coil at a tank's temperature.
+func (p *Params) lumpHeat(l *Lumped, at quantity.Celsius) error {
 	mix, err := fluid.New(p.Tank.Glycerin)
 	if err != nil {
 		return err
@@ -74,12 +94,12 @@ func (p *Params) lumpHeat(l *Lumped) error {
 	if err != nil {
 		return err
 	}
-	liquid := tank.at(float64(warmTank))
+	liquid := tank.at(float64(at))
 	litres := flow.Flow(1, liquid.Kinematic())
 	rate := litres / 60000 * liquid.Density * liquid.SpecificHeat
 	exchanger := p.Coil
 	exchanger.Pressure = air
-	l.Tank = quantity.JoulePerKelvin(tank.capacity(float64(warmTank)))
+	l.Tank = quantity.JoulePerKelvin(tank.capacity(float64(at)))
 	l.Coil = quantity.WattPerKelvin(exchanger.conductance(liquid, litres, rate, 1, 1, coldAir))
 	return nil
 }

@@ -1,0 +1,124 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+)
+
+// Figure is one of the plant's, by the file and by the record.
+type Figure struct {
+	Name, Unit      string
+	File, Value     float64
+	Low, High       float64 // the ends of a 95 % interval
+	Told            bool    // the record tells it
+	Why, Experiment string  // where it does not: what is missing, and what would tell it
+}
+
+// Result is a greenhouse fitted to a record.
+type Result struct {
+	Model   Model
+	Figures []Figure
+	Nights  []Night // each foretold by a fit of the others
+	Left    []Left  // not believed
+	// Air and Tank are the root mean square errors over the nights left out, K.
+	Air, Tank float64
+	// Follows is the autocorrelation of the steps of the air's differences.
+	Follows float64
+	Minutes int // of the record that were used
+}
+
+// Fit finds the greenhouse of a record. ErrTooLittle says that no record is left to go by,
+// and the words say why.
+func Fit(r *Record, o *Options) (*Result, error) {
+	l, left, err := sift(r, o)
+	if err != nil {
+		return &Result{Left: left}, err
+	}
+	s, more, err := settle(l, o)
+	left = append(left, more...)
+	if err != nil {
+		return &Result{Left: left}, err
+	}
+	out := &Result{Model: s.model, Left: left, Minutes: l.used()}
+	if out.Figures, err = s.tell(); err != nil {
+		return nil, err
+	}
+	if out.Nights, err = s.leaveOut(); err != nil {
+		return nil, err
+	}
+	if len(out.Nights) == 0 {
+		return out, fmt.Errorf("%w: no night is long enough to be foretold", ErrTooLittle)
+	}
+	out.Air = pooled(out.Nights, func(n *Night) float64 { return n.Air })
+	out.Tank = pooled(out.Nights, func(n *Night) float64 { return n.Tank })
+	out.Follows = follows(out.Nights)
+	out.doubt()
+	return out, nil
+}
+
+// How far off a fit may foretell the nights that it has not seen, K, before nothing that it
+// says is told. Our choices: the first is most of what a crop's margin is.
+const (
+	airDoubted  = 1.0
+	tankDoubted = 2.0
+)
+
+// doubt tells nothing by a fit that does not foretell its own nights.
+func (r *Result) doubt() {
+	if r.Air <= airDoubted && r.Tank <= tankDoubted {
+		return
+	}
+	for i := range r.Figures {
+		f := &r.Figures[i]
+		f.Told, f.Why = false, fmt.Sprintf("the fit is %.1f K off in the tunnel and %.1f K in the tank on nights that it has not seen", r.Air, r.Tank)
+	}
+}
+
+// used are the minutes that drove the fit.
+func (l *laid) used() (n int) {
+	for k, ok := range l.driven {
+		if ok && l.night[k] >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// tellable is the relative standard error above which a figure is not told (facts of
+// practice, no source: a quarter).
+const tellable = 0.25
+
+// tell makes the figures that are told or refused by name.
+func (s *solved) tell() ([]Figure, error) {
+	sp, err := s.spreads()
+	if err != nil {
+		return nil, err
+	}
+	half := sp.half95()
+	swung := s.search.laid.swings()
+	var all []Figure
+	for i, f := range s.search.of {
+		if f >= helpers {
+			continue
+		}
+		x := Figure{Name: table[f].name, Unit: table[f].unit, File: *s.search.file.at(f), Value: *s.model.at(f)}
+		wide := half * sp.all[i]
+		if table[f].log {
+			x.Low, x.High = x.Value*math.Exp(-wide), x.Value*math.Exp(wide)
+		} else {
+			x.Low, x.High = x.Value-wide, x.Value+wide
+		}
+		x.Why, x.Experiment = swung.missing(f)
+		switch {
+		case x.Why != "":
+		case !(sp.own[i] <= tellable):
+			x.Why, x.Experiment = fmt.Sprintf("it may be %.0f %% off as far as the record says", 100*min(sp.own[i], 9.99)), experiments[f]
+		case math.Abs(s.by[f]) > 0.97*table[f].reach:
+			x.Why, x.Experiment = "it went as far from the file's as a fit may go: something else is wrong", experiments[f]
+		default:
+			x.Told = true
+		}
+		all = append(all, x)
+	}
+	return all, nil
+}

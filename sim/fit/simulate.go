@@ -1,0 +1,73 @@
+package fit
+
+// residual is a difference of a simulation to the record, K, and where it is.
+type residual struct {
+	minute int
+	kind   kind
+	off    float64
+}
+
+// simulate walks a model through the record and appends the differences to out. Which there
+// are does not depend on the model.
+func (l *laid) simulate(m *Model, ready *moves, out []residual) []residual {
+	ready.model = m
+	clear(ready.of)
+	var x [states]float64
+	walking, n := false, 0
+	for k := 0; k+1 < len(l.cells); k++ {
+		if n < len(l.restarts) && k == l.restarts[n] {
+			x[bed] = l.bedAt(m, n, k)
+			n++
+		}
+		if l.begins[k] {
+			x[tank], x[air] = l.tank[k]+m.TankOffset, l.air[k]
+			if !walking {
+				x[hot], x[cool] = x[air], x[air]
+			}
+			walking = true
+		}
+		c := &l.cells[k]
+		if !l.driven[k] {
+			walking = false
+			x[bed] = m.bedBeside(x[bed], l.air[k], c)
+			continue
+		}
+		if !walking || l.forced[k] {
+			x[air] = l.air[k]
+		}
+		u := m.drivers(c)
+		x = ready.at(c).after(x, &u)
+		if walking && l.judged[k+1] && !l.begins[k+1] {
+			out = l.judge(k+1, &x, m, out)
+		}
+	}
+	return out
+}
+
+// bedBeside is the bed a minute later beside an air that was read.
+func (m *Model) bedBeside(x, air float64, c *cell) float64 {
+	flow := m.BedToAir*(air-x) + m.BedToSoil*(m.Soil-x)
+	if known(c.level) {
+		flow += m.BedSun * c.level
+	}
+	return x + flow*minute/m.Bed
+}
+
+// judge appends the differences at the end of a minute.
+func (l *laid) judge(k int, x *[states]float64, m *Model, out []residual) []residual {
+	if l.night[k] < 0 {
+		return out
+	}
+	inTank, inAir := dayTank, dayAir
+	if l.dark[k] {
+		inTank, inAir = nightTank, nightAir
+	}
+	out = append(out, residual{k, inTank, x[tank] - m.TankOffset - l.tank[k]})
+	if !l.forced[k] {
+		out = append(out, residual{k, inAir, x[air] - l.air[k]})
+	}
+	if known(l.bed[k]) {
+		out = append(out, residual{k, inBed, x[bed] - l.bed[k]})
+	}
+	return out
+}
