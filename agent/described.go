@@ -20,7 +20,8 @@ const (
 	houseHeight = 2.0  // m, for the air that is exchanged
 )
 
-// plantParams turns the greenhouse file into the plant's parameters.
+// plantParams turns the greenhouse file into the plant's parameters, by what was fitted to
+// its record where it has that.
 func plantParams(f *config.File) plant.Params {
 	l := f.Loop()
 	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: sun.Ground}
@@ -42,7 +43,7 @@ func plantParams(f *config.File) plant.Params {
 	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: chargingPlane(l, plane)}
 	p.Supply.Charger = coupled(l.Battery.Controller)
 	p.Supply.BaseLoad = l.Battery.Computer
-	return p
+	return f.Fitted.Plant(p)
 }
 
 // labelled is the element's panel: by its label where that is given.

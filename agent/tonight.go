@@ -52,7 +52,7 @@ func planner(f *config.File) (s night.Settings, err error) {
 	if err != nil {
 		return s, fmt.Errorf("the plan's model: %w", err)
 	}
-	s = night.Usual(twin)
+	s = night.Usual(f.Fitted.Twin(twin))
 	s.Minimum, s.Harm = float64(l.Crop.Minimum), float64(l.Crop.Harm)
 	if l.Carry.Speed == config.VariedSpeed {
 		s.Drive = night.Varied

@@ -48,6 +48,8 @@ func modelLoopFields() []field {
 		return between(func(_ *File, l *Loop) *quantity.Metre { return at(&l.Model) }, 0, high)
 	}
 	return []field{
+		{key: "model.fitted", about: "The file that duskloop fit wrote from your own record, beside this one; what it tells stands in place of this file's figures in the plan, the preview and the simulation. Empty: none.", initial: "",
+			at: words("a file", func(_ *File, l *Loop) *Text { return &l.Model.Fitted })},
 		{key: "model.tank_heat", about: "Heat the tank takes for one degree, if you measured it. 0 kJ/K: by volume and mix.", initial: "0 kJ/K",
 			at: between(func(_ *File, l *Loop) *quantity.JoulePerKelvin { return &l.Model.TankHeat }, 0, 1e8)},
 		{key: "model.open_surface", about: "Liquid open to the air, from which water evaporates. 0 m2: covered.", initial: "0 m2",

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"duskloop/agent/fitted"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/cable"
@@ -17,6 +18,8 @@ type File struct {
 	Metrics Metrics
 	Page    Page
 	Loops   []*Loop
+	// Fitted is what model.fitted names; nil without it.
+	Fitted *fitted.Greenhouse
 
 	written map[string]int // line of every key that the file has
 }

@@ -5,6 +5,7 @@ import "duskloop/sensors/quantity"
 // Model is what only the simulation asks about a loop. Zero switches a single
 // effect off, or leaves a figure to be worked out.
 type Model struct {
+	Fitted      Text                    // a file of figures by the record; empty: none
 	TankHeat    quantity.JoulePerKelvin // lumped; zero: by volume and mix
 	OpenSurface quantity.SquareMetre
 	TaperFrom   quantity.Celsius // of the tank: the element's power falls from here

@@ -4,9 +4,12 @@ import (
 	"bytes"
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+
+	"duskloop/agent/fitted"
 )
 
 // Load reads and checks a greenhouse file. The error is Faults where the
@@ -21,7 +24,36 @@ func Load(path string) (*File, error) {
 		return nil, fmt.Errorf("greenhouse file %s:\n%w", path, err)
 	}
 	f.Path = path
+	if err := f.fit(); err != nil {
+		return nil, fmt.Errorf("greenhouse file %s:\n%w", path, err)
+	}
 	return f, nil
+}
+
+// fit reads the fitted greenhouse that a file names, from beside it.
+func (f *File) fit() error {
+	l := f.Loop()
+	name := string(l.Model.Fitted)
+	if name == "" {
+		return nil
+	}
+	key := "loop." + l.Name + ".model.fitted"
+	wrong := func(problem string) error {
+		return Faults{{Line: f.written[key], Key: key, Value: name, Problem: problem, Allowed: "a file that duskloop fit wrote"}}
+	}
+	path := name
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(filepath.Dir(f.Path), path)
+	}
+	g, err := fitted.Load(path)
+	switch {
+	case err != nil:
+		return wrong(err.Error())
+	case g.Loop != l.Name:
+		return wrong("it was fitted to the loop " + g.Loop)
+	}
+	f.Fitted = g
+	return nil
 }
 
 // Parse checks a greenhouse file's content. All faults come at once.

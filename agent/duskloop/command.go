@@ -42,6 +42,7 @@ type grammar struct {
 	Element  elementCommand  `cmd:"" help:"Say what an element takes from a panel, at one light or over a season."`
 	Sky      skyCommand      `cmd:"" help:"Say where the sun stands and what falls on a panel."`
 	Mix      mixCommand      `cmd:"" help:"Say what a mix of water and glycerin is, or give a recipe."`
+	Fit      fitCommand      `cmd:"" help:"Fit the simulated greenhouse to the record, and say how far to trust it."`
 	Trial    trialCommand    `cmd:"" help:"Judge bench runs of a heater: what power reaches the liquid, and which is better."`
 }
 

@@ -20,9 +20,39 @@ const (
 
 // cell is what drives a minute.
 type cell struct {
-	house, sun, level, power  float64
-	on, stirred, blown, speed float64
-	tank                      float64 // °C, as far as it is known
+	house, sun, level, power float64
+	on, stirred, blown       float64
+	speed                    float64
+	tank                     float64 // °C, as far as it is known
+	glow                     float64 // the sun on the level, as usual where it is not known
+	phases                   [doings]phase
+	parts                    int // of the phases
+}
+
+// part makes the phases of a minute: what went on before goes on first.
+func (c *cell) part(running bool) {
+	rest := max(0, 1-c.on-c.stirred-c.blown)
+	of := func(x, all float64) int8 { return int8(all*min(max(x, 0), 1) + 0.5) }
+	shares := [doings]float64{resting: rest, blowing: c.blown, stirring: c.stirred, carrying: c.on}
+	warmth := int8(math.Round(c.tank / warmStep))
+	left := int8(parts)
+	for i := range doings {
+		d := i
+		if running {
+			d = doings - 1 - i
+		}
+		p := phase{doing: d, part: min(of(shares[d], parts), left), speed: of(c.speed, 100), warmth: warmth}
+		if d == resting || d == blowing {
+			p.speed, p.warmth = 0, 0
+		}
+		if i == doings-1 {
+			p.part = left // what rounding left
+		}
+		if p.part > 0 {
+			c.phases[c.parts], left = p, left-p.part
+			c.parts++
+		}
+	}
 }
 
 // laid is a record made ready to be simulated.
@@ -34,10 +64,12 @@ type laid struct {
 	driven []bool    // the minute has all that drives it
 	begins []bool    // tank and air begin anew
 	forced []bool    // the air is held to what was read: vents, or no air believed
+	held   []bool    // the tank is held to what was read: nobody knows what heats it
 	dark   []bool
 	judged []bool // the end of a minute is judged
 	block  []int  // of half a day
 	night  []int  // from noon to noon; -1 where left out
+	heated bool   // it is known what heats the tank
 	// restarts are minutes in which nobody knows how warm the bed is: the first, and those
 	// after a long hole in the air.
 	restarts []int
@@ -58,7 +90,7 @@ func lay(r *Record, m *Model, noon int) *laid {
 	n := len(r.Minutes)
 	l := &laid{
 		cells: make([]cell, n), tank: make([]float64, n), air: make([]float64, n), bed: make([]float64, n), driven: make([]bool, n), begins: make([]bool, n),
-		forced: make([]bool, n), dark: make([]bool, n), judged: make([]bool, n), block: make([]int, n), night: make([]int, n),
+		forced: make([]bool, n), dark: make([]bool, n), held: make([]bool, n), judged: make([]bool, n), block: make([]int, n), night: make([]int, n),
 	}
 	houses := make([]float64, n)
 	for k := range r.Minutes {
@@ -71,6 +103,7 @@ func lay(r *Record, m *Model, noon int) *laid {
 		distrust(place)
 	}
 	bridge(houses, bridged)
+	l.heated = r.Heated
 	l.drive(r, houses)
 	warm := slices.Clone(l.tank)
 	bridge(warm, n)
@@ -78,6 +111,7 @@ func lay(r *Record, m *Model, noon int) *laid {
 		if l.cells[k].tank = warm[k]; !known(warm[k]) {
 			l.cells[k].tank = 45
 		}
+		l.cells[k].part(k > 0 && l.cells[k-1].on > 0)
 	}
 	for k, c := range l.tank {
 		l.driven[k] = l.driven[k] && !(c > m.Limit-limitLess)
@@ -88,6 +122,7 @@ func lay(r *Record, m *Model, noon int) *laid {
 
 // drive fills in what drives each minute.
 func (l *laid) drive(r *Record, houses []float64) {
+	cloudless := make([]float64, len(l.cells))
 	for k := range l.cells {
 		x, c := &r.Minutes[k], &l.cells[k]
 		next := min(k+1, len(houses)-1)
@@ -96,19 +131,39 @@ func (l *laid) drive(r *Record, houses []float64) {
 		if r.Skies != nil {
 			sky := r.Skies(r.slot(k))
 			clear = sky.Clear
+			cloudless[k] = sky.OnLevel(clear)
 			c.level = sky.OnLevel(c.sun)
 		} else {
 			c.level = 0.7 * c.sun // about what a steep panel to the south sees in winter
 		}
-		l.dark[k] = clear <= 0 || c.sun < darkness
+		l.dark[k] = clear <= 0 || r.Skies == nil && c.sun < darkness
+		l.held[k] = !r.Heated && !l.dark[k]
 		if clear <= 0 && !known(c.sun) {
 			c.sun, c.level = 0, 0
 		}
 		l.driven[k] = x.Seen && known(c.house) && known(c.sun)
 	}
+	l.glow(cloudless)
 }
 
-// darkness is the sun below which it is night, as a share.
+// glow fills in the sun on the level where it is not known: as much of a cloudless sky's as
+// there was in the mean of the record.
+func (l *laid) glow(clear []float64) {
+	sum, most := 0.0, 0.0
+	for k := range l.cells {
+		if x := l.cells[k].level; known(x) && clear[k] > 0 {
+			sum, most = sum+x, most+clear[k]
+		}
+	}
+	for k := range l.cells {
+		c := &l.cells[k]
+		if c.glow = c.level; !known(c.level) {
+			c.glow = clear[k] * sum / max(most, 1e-9)
+		}
+	}
+}
+
+// darkness is the sun below which it is night where no sky is known, as a share.
 const darkness = 0.01
 
 // begin says where pieces begin and what is judged.

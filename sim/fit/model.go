@@ -98,49 +98,51 @@ func (s *Shape) at(warmth int8) float64 {
 // moves are those of a model, each found when it is first needed.
 type moves struct {
 	model *Model
-	of    map[running]*move
+	of    map[phase]*move
 }
 
-// running is for how many hundredths of a minute pump and fans ran together, the pump
-// alone and the fans alone, how fast, in hundredths too, and how warm the tank was, in
-// warmSteps.
-type running struct{ both, pump, fans, speed, warmth int8 }
+// doing is what pump and fans do together.
+type doing int8
 
-func (c *cell) running() (r running) {
-	hundredths := func(x float64) int8 { return int8(100*min(max(x, 0), 1) + 0.5) }
-	r = running{hundredths(c.on), hundredths(c.stirred), hundredths(c.blown), hundredths(c.speed), int8(math.Round(c.tank / warmStep))}
-	if r.both == 0 {
-		r.warmth = 0
-	}
-	if r.both+r.pump+r.fans == 0 {
-		r.speed = 0
-	}
-	return r
+const (
+	resting  doing = iota
+	blowing        // the fans alone
+	stirring       // the pump alone
+	carrying       // both
+	doings         // how many
+)
+
+// parts a minute is divided into: 3 s each.
+const parts = 20
+
+// phase is a part of a minute: what was done for how many twentieths of it, how fast, in
+// hundredths, and how warm the tank was, in warmSteps.
+type phase struct {
+	doing               doing
+	part, speed, warmth int8
 }
 
-func newMoves() moves { return moves{of: make(map[running]*move)} }
-
-// at is the move of a minute.
-func (m *moves) at(c *cell) *move {
-	r := c.running()
-	step := m.of[r]
+// at is the move of a phase.
+func (m *moves) at(p phase) *move {
+	step := m.of[p]
 	if step == nil {
-		step = m.model.move(r)
-		m.of[r] = step
+		step = m.model.move(p)
+		m.of[p] = step
 	}
 	return step
 }
 
-// move is the step of a minute: the exponential of the equations with their drivers as
-// states that stand still (Van Loan, IEEE Trans. Automatic Control 23, 1978, 395).
-func (m *Model) move(r running) *move {
-	both, pump, fans, speed := float64(r.both)/100, float64(r.pump)/100, float64(r.fans)/100, float64(r.speed)/100
+func newMoves() moves { return moves{of: make(map[phase]*move)} }
+
+// move is the step of a phase: the exponential of the equations with their drivers as states
+// that stand still (Van Loan, IEEE Trans. Automatic Control 23, 1978, 395).
+func (m *Model) move(p phase) *move {
 	const n = states + drivers
 	a := mat.NewDense(n, n, nil)
 	half := max(m.Pipes, leastPipes) / 2
 	heat := [states]float64{m.Tank, m.Air, m.Bed, half, half}
 	add := func(row, column int, wattsPer float64) {
-		a.Set(row, column, a.At(row, column)+wattsPer/heat[row]*minute)
+		a.Set(row, column, a.At(row, column)+wattsPer/heat[row]*minute*float64(p.part)/parts)
 	}
 	between := func(i, j int, g float64) {
 		add(i, i, -g)
@@ -150,29 +152,7 @@ func (m *Model) move(r running) *move {
 			add(j, i, g)
 		}
 	}
-	coil := m.Coil * math.Pow(speed, m.Exponent)
-	if m.Shape != nil {
-		coil *= m.Shape.at(r.warmth)
-	}
-	if m.Pipes > 0 {
-		stream := m.Stream * speed
-		coil = min(coil, 0.95*stream) // it never passes on more than comes
-		carry := func(from, to int) {
-			add(to, from, (both+pump)*stream)
-			add(to, to, -(both+pump)*stream)
-		}
-		carry(tank, hot)
-		carry(hot, cool)
-		carry(cool, tank)
-		add(air, hot, both*coil)
-		add(air, air, -both*coil)
-		add(cool, hot, -both*coil)
-		add(cool, air, both*coil)
-		between(hot, air, (m.Still+fans*m.Blown)/2)
-		between(cool, air, (m.Still+fans*m.Blown)/2)
-	} else {
-		between(tank, air, both*coil)
-	}
+	m.carry(p, add, between)
 	between(tank, states+house, m.TankLoss)
 	between(air, states+house, m.Cover)
 	between(air, bed, m.BedToAir)
@@ -192,6 +172,42 @@ func (m *Model) move(r running) *move {
 		}
 	}
 	return step
+}
+
+// carry adds the ways from tank to tunnel.
+func (m *Model) carry(p phase, add func(row, column int, wattsPer float64), between func(i, j int, g float64)) {
+	speed := float64(p.speed) / 100
+	coil := m.Coil * math.Pow(speed, m.Exponent)
+	if m.Shape != nil {
+		coil *= m.Shape.at(p.warmth)
+	}
+	if m.Pipes <= 0 {
+		if p.doing == carrying {
+			between(tank, air, coil)
+		}
+		return
+	}
+	still := m.Still
+	if p.doing == blowing {
+		still += m.Blown
+	}
+	between(hot, air, still/2)
+	between(cool, air, still/2)
+	if p.doing < stirring {
+		return
+	}
+	stream := m.Stream * speed
+	for _, way := range [][2]int{{tank, hot}, {hot, cool}, {cool, tank}} {
+		add(way[1], way[0], stream)
+		add(way[1], way[1], -stream)
+	}
+	if p.doing == carrying {
+		coil = min(coil, 0.95*stream) // it never passes on more than comes
+		add(air, hot, coil)
+		add(air, air, -coil)
+		add(cool, hot, -coil)
+		add(cool, air, coil)
+	}
 }
 
 // leastPipes keeps the equations of pipes that hold nothing solvable, J/K.

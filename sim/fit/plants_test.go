@@ -130,7 +130,7 @@ func newWorld(t testing.TB, seed uint64) (*world, Model) {
 	w.sky = weather.New(weather.AlderHollow(), w.plant.Sun(), seed)
 	w.probes = plant.NewProbes(h.Probes, w.plant.Now())
 	w.mind = night.NewMind(h.Night)
-	w.record = Record{Start: firstNoon, Skies: h.Night.Skies}
+	w.record = Record{Start: firstNoon, Skies: h.Night.Skies, Heated: true}
 	l := p.Loop
 	rate := float64(l.Circuit.Flow) / 60 * 3700
 	return w, Model{

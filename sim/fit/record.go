@@ -23,6 +23,9 @@ type Minute struct {
 type Record struct {
 	Start   time.Time
 	Minutes []Minute
+	// Heated says that Sun is by the voltage of the element's panel, so that it tells what
+	// heats the tank; otherwise it only tells about how bright it is.
+	Heated bool
 	// Skies tell the sun on the level from that in the plane, and when the sun is down.
 	Skies night.Skies
 }

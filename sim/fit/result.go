@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Figure is one of the plant's, by the file and by the record.
@@ -43,6 +44,9 @@ func Fit(r *Record, o *Options) (*Result, error) {
 	if out.Figures, err = s.tell(); err != nil {
 		return nil, err
 	}
+	if err := s.keep(out); err != nil {
+		return nil, err
+	}
 	if out.Nights, err = s.leaveOut(); err != nil {
 		return nil, err
 	}
@@ -72,6 +76,91 @@ func (r *Result) doubt() {
 		f := &r.Figures[i]
 		f.Told, f.Why = false, fmt.Sprintf("the fit is %.1f K off in the tunnel and %.1f K in the tank on nights that it has not seen", r.Air, r.Tank)
 	}
+}
+
+// bySlope is the element by what the tank took up in its brightest hours: no figure of the
+// element under a known sun, and said so.
+func (s *solved) bySlope() Figure {
+	l, m := s.search.laid, &s.model
+	var all []float64
+	for k := 0; k+60 < len(l.cells); k += 10 {
+		if w, ok := l.uptake(k, m); ok {
+			all = append(all, w)
+		}
+	}
+	f := Figure{Name: table[ofElement].name, Unit: table[ofElement].unit, File: m.Element, Value: m.Element, Low: m.Element, High: m.Element}
+	f.Why, f.Experiment = "the voltage of its panel is not recorded", "measure the panel's voltage (daemon.panel_divider), or judge a bench run with duskloop trial"
+	if len(all) > 0 {
+		slices.Sort(all)
+		f.Why += fmt.Sprintf("; in its brightest hours the tank took up %.0f W", all[len(all)*98/100])
+	}
+	return f
+}
+
+// uptake is what heats a tank in the hour from a minute on, W; not ok where pump or fans ran
+// or a reading is missing.
+func (l *laid) uptake(k int, m *Model) (w float64, ok bool) {
+	for j := k; j <= k+60; j++ {
+		c := &l.cells[j]
+		if l.dark[j] || c.on+c.stirred > 0 || !known(l.tank[j]) || !known(c.house) {
+			return 0, false
+		}
+		w += m.TankLoss * (l.tank[j] - c.house) / 61
+	}
+	return w + m.Tank*(l.tank[k+60]-l.tank[k])/3600, true
+}
+
+// keep leaves what the record does not tell as the file has it, and finds the rest anew beside
+// that, so that the figures go together.
+func (s *solved) keep(out *Result) error {
+	refused := make(map[string]bool)
+	for i := range out.Figures {
+		f := &out.Figures[i]
+		refused[f.Name] = !f.Told
+	}
+	x, z := *s.search, s.z
+	x.of, x.at, s.z = nil, nil, nil
+	for i, f := range s.search.of {
+		if !refused[table[f].name] {
+			x.of, s.z = append(x.of, f), append(s.z, z[i])
+		}
+	}
+	x.slope = make([][]float64, len(x.of))
+	s.search = &x
+	if len(x.of) < len(z) {
+		var err error
+		if s.z, _, err = x.from(s.z); err != nil {
+			return err
+		}
+	}
+	s.by = x.movements(s.z)
+	s.model = x.file.moved(&s.by)
+	out.Model = s.model
+	for i := range out.Figures {
+		f := &out.Figures[i]
+		f.moved(*s.model.at(figureOf(f.Name)))
+	}
+	return nil
+}
+
+// moved is the figure at another value, its interval about that.
+func (f *Figure) moved(to float64) {
+	if f.Unit == "" {
+		f.Low, f.High = f.Low+to-f.Value, f.High+to-f.Value
+	} else {
+		f.Low, f.High = f.Low*to/f.Value, f.High*to/f.Value
+	}
+	f.Value = to
+}
+
+// figureOf a name.
+func figureOf(name string) int {
+	for i := range table {
+		if table[i].name == name {
+			return i
+		}
+	}
+	return -1
 }
 
 // used are the minutes that drove the fit.
@@ -119,6 +208,9 @@ func (s *solved) tell() ([]Figure, error) {
 			x.Told = true
 		}
 		all = append(all, x)
+	}
+	if !s.search.laid.heated {
+		all = append(all, s.bySlope())
 	}
 	return all, nil
 }

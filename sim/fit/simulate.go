@@ -30,13 +30,21 @@ func (l *laid) simulate(m *Model, ready *moves, out []residual) []residual {
 		if !l.driven[k] {
 			walking = false
 			x[bed] = m.bedBeside(x[bed], l.air[k], c)
+			if known(l.bed[k]) {
+				x[bed] = l.bed[k]
+			}
 			continue
 		}
 		if !walking || l.forced[k] {
 			x[air] = l.air[k]
 		}
+		if l.held[k] && known(l.tank[k]) {
+			x[tank] = l.tank[k] + m.TankOffset
+		}
 		u := m.drivers(c)
-		x = ready.at(c).after(x, &u)
+		for _, p := range c.phases[:c.parts] {
+			x = ready.at(p).after(x, &u)
+		}
 		if walking && l.judged[k+1] && !l.begins[k+1] {
 			out = l.judge(k+1, &x, m, out)
 		}
@@ -47,9 +55,7 @@ func (l *laid) simulate(m *Model, ready *moves, out []residual) []residual {
 // bedBeside is the bed a minute later beside an air that was read.
 func (m *Model) bedBeside(x, air float64, c *cell) float64 {
 	flow := m.BedToAir*(air-x) + m.BedToSoil*(m.Soil-x)
-	if known(c.level) {
-		flow += m.BedSun * c.level
-	}
+	flow += m.BedSun * c.glow
 	return x + flow*minute/m.Bed
 }
 
@@ -62,7 +68,9 @@ func (l *laid) judge(k int, x *[states]float64, m *Model, out []residual) []resi
 	if l.dark[k] {
 		inTank, inAir = nightTank, nightAir
 	}
-	out = append(out, residual{k, inTank, x[tank] - m.TankOffset - l.tank[k]})
+	if !l.held[k] {
+		out = append(out, residual{k, inTank, x[tank] - m.TankOffset - l.tank[k]})
+	}
 	if !l.forced[k] {
 		out = append(out, residual{k, inAir, x[air] - l.air[k]})
 	}

@@ -1,0 +1,112 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"time"
+
+	"duskloop/agent"
+	"duskloop/agent/config"
+	"duskloop/agent/record"
+	"duskloop/sim/fit"
+)
+
+type fitCommand struct {
+	Nights    int    `help:"So many of the last nights of the record." default:"14"`
+	From      string `help:"First moment instead, as 2026-01-15 or 2026-01-15T18:00:00Z." placeholder:"TIME"`
+	To        string `help:"Up to, but not including." placeholder:"TIME"`
+	Write     string `help:"Write the fitted greenhouse into this file too, for model.fitted to name." placeholder:"FILE"`
+	JSON      bool   `help:"Print JSON." name:"json"`
+	Simulated bool   `help:"The demo's record instead of the real one."`
+	greenhouseFile
+}
+
+// The nights that a fit takes.
+const (
+	fewestNights = 3
+	mostNights   = 200
+)
+
+// Run fits the greenhouse to its record and tells what came of it.
+func (c *fitCommand) Run(s *session) error {
+	if c.Nights < fewestNights || c.Nights > mostNights {
+		return misuse("--nights is from %d to %d, not %d", fewestNights, mostNights, c.Nights)
+	}
+	f, err := c.orDemo()
+	if err != nil {
+		return err
+	}
+	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	x := agent.Fitting{File: f, Simulated: c.Simulated, Made: time.Now()}
+	if x.From, x.To, err = c.span(s, r); err != nil {
+		return err
+	}
+	out, err := x.Fit(s, r)
+	if errors.Is(err, fit.ErrTooLittle) {
+		printLeft(s.out, f, out)
+		return fmt.Errorf("no greenhouse could be fitted: %w", err)
+	}
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		err = printJSON(s.out, out.Greenhouse)
+	} else {
+		err = printFit(s.out, f, out)
+	}
+	if err != nil || c.Write == "" {
+		return err
+	}
+	return c.write(s, f, out)
+}
+
+// span is the part of the record that is fitted.
+func (c *fitCommand) span(s *session, r *record.Reader) (from, to time.Time, err error) {
+	always, _ := moment(anyFrom)
+	never, _ := moment(anyTo)
+	all, ok, err := r.Extent(s, always, never)
+	if err != nil {
+		return from, to, err
+	}
+	if !ok {
+		return from, to, agent.ErrNoRecord
+	}
+	to = all.Last.Add(time.Second)
+	if c.To != "" {
+		if to, err = moment(c.To); err != nil {
+			return from, to, named("--to", err)
+		}
+	}
+	from = to.AddDate(0, 0, -c.Nights)
+	if c.From != "" {
+		if from, err = moment(c.From); err != nil {
+			return from, to, named("--from", err)
+		}
+	}
+	return from, to, nil
+}
+
+// write keeps the fit beside the greenhouse file, and says how to name it there.
+func (c *fitCommand) write(s *session, f *config.File, out agent.Fitted) error {
+	data, err := out.Greenhouse.Encode()
+	if err != nil {
+		return err
+	}
+	file, err := replaceFor("--write", c.Write)
+	if err != nil {
+		return err
+	}
+	defer file.drop()
+	if err := file.finish(func(w io.Writer) error { _, err := w.Write(data); return err }); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "\nWritten to %s. For the daemon, the preview and tuning to go by it, the greenhouse file says\n\n[loop.%s.model]\nfitted = %q\n\nand the daemon is started again. (A relative name is looked for beside the greenhouse file.)\n",
+		c.Write, f.Loop().Name, filepath.Base(c.Write))
+	return nil
+}

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"text/tabwriter"
+	"time"
+
+	"duskloop/agent"
+	"duskloop/agent/config"
+	"duskloop/agent/fitted"
+	"duskloop/sensors/quantity"
+)
+
+// printFit tells a fit: each figure, how well its nights were foretold, what it rests on.
+func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
+	g, u, zone := x.Greenhouse, f.Site.Units, time.Local
+	fmt.Fprintf(w, "%s, fitted to its record from %s to %s: %d hours that could be used.\n\n",
+		f.Site.Name, day(g.From.In(zone)), day(g.To.In(zone)), x.Result.Minutes/60)
+	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprint(tw, "figure\tby the file\tby the record\t95 % sure\t\n")
+	for i := range g.Figures {
+		y := &g.Figures[i]
+		if y.Told {
+			fmt.Fprintf(tw, "%s\t%s\t%s\t%s to %s\t\n", y.Name, figure(y, y.File), figure(y, y.Value), figure(y, y.Low), figure(y, y.High))
+		} else {
+			fmt.Fprintf(tw, "%s\t%s\tnot told\t\t\n", y.Name, figure(y, y.File))
+		}
+	}
+	if err := tw.Flush(); err != nil {
+		return err
+	}
+	printRefused(w, g)
+	printNights(w, x, u, zone)
+	printLeft(w, f, x)
+	fmt.Fprintf(w, "\nVerdict: %s.\n", g.Verdict)
+	fmt.Fprintln(w, "The tank's heat is by its litres, and every other figure goes with it: a volume wrong by 10 % makes them wrong by 10 %.\nA fit is a model of some days. The independent thermal cut-out and the relief stay what protects people.")
+	return nil
+}
+
+// figure is a value of a fitted greenhouse with its unit.
+func figure(f *fitted.Figure, v float64) string {
+	switch f.Unit {
+	case "J/K":
+		return fmt.Sprintf("%.4g kJ/K", v/1000)
+	case "":
+		return fmt.Sprintf("%.2f", v)
+	}
+	return fmt.Sprintf("%.3g %s", v, f.Unit)
+}
+
+// printRefused says what the record does not tell, why, and what would tell it.
+func printRefused(w io.Writer, g *fitted.Greenhouse) {
+	for _, f := range g.Figures {
+		if !f.Told {
+			fmt.Fprintf(w, "\n%s is not told: %s. It stays as the file has it.\n", f.Name, f.Why)
+			if f.Try != "" {
+				fmt.Fprintf(w, "  To tell it: %s.\n", f.Try)
+			}
+		}
+	}
+}
+
+// printNights tells how each night was foretold by a fit of the others.
+func printNights(w io.Writer, x agent.Fitted, u quantity.Units, zone *time.Location) {
+	fmt.Fprintf(w, "\nEach night foretold from dusk to dawn by a fit that had not seen it; how far off (root mean square):\n")
+	for _, n := range x.Result.Nights {
+		at := x.Start.Add(time.Duration(n.Noon) * time.Minute).In(zone)
+		fmt.Fprintf(w, "  %s  tunnel %s, tank %s\n", day(at), quantity.Kelvin(n.Air).In(u), quantity.Kelvin(n.Tank).In(u))
+	}
+	fmt.Fprintf(w, "  all: tunnel %s, tank %s. What one five minutes adds to the error follows the five before by %.2f (near 0 or below: nothing that lasts is missed).\n",
+		quantity.Kelvin(x.Result.Air).In(u), quantity.Kelvin(x.Result.Tank).In(u), x.Result.Follows)
+}
+
+// printLeft tells which nights were not believed.
+func printLeft(w io.Writer, f *config.File, x agent.Fitted) {
+	if x.Result == nil {
+		return
+	}
+	for _, n := range x.Result.Left {
+		at := x.Start.Add(time.Duration(max(n.Noon, 0)) * time.Minute).In(time.Local)
+		fmt.Fprintf(w, "Left out: the night of %s: %s\n", day(at), n.Why)
+	}
+}
+
+func day(t time.Time) string { return t.Format("Mon 2 Jan 2006") }

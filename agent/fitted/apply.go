@@ -1,0 +1,97 @@
+package fitted
+
+import (
+	"duskloop/control/night"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/plant"
+)
+
+// told is a figure that the record told.
+func (g *Greenhouse) told(name string) (float64, bool) {
+	for _, f := range g.Figures {
+		if f.Name == name && f.Told {
+			return f.Value, true
+		}
+	}
+	return 0, false
+}
+
+// Plant is a plant with what was told put in place of its own. A coil that is described by its
+// fins gets the fins that make the coil as it was found. The element's power is not the
+// plant's to have: see Twin.
+func (g *Greenhouse) Plant(p plant.Params) plant.Params {
+	if g == nil {
+		return p
+	}
+	t := &p.Tunnel
+	set := func(name string, into *quantity.WattPerKelvin) {
+		if x, ok := g.told(name); ok {
+			*into = quantity.WattPerKelvin(x)
+		}
+	}
+	set("tank loss", &p.Tank.Loss)
+	set("tunnel cover", &t.Cover)
+	set("bed to air", &t.BedToAir)
+	set("bed to soil", &t.BedToSoil)
+	if x, ok := g.told("tunnel air heat"); ok {
+		t.Air = quantity.JoulePerKelvin(x)
+	}
+	if x, ok := g.told("bed heat"); ok {
+		t.Bed = quantity.JoulePerKelvin(x)
+	}
+	g.sun(t)
+	if x, ok := g.told("coil"); ok {
+		withCoil(&p, quantity.WattPerKelvin(x))
+	}
+	return p
+}
+
+// sun puts the gains of air and bed in place; the figures are W under 1000 W/m².
+func (g *Greenhouse) sun(t *plant.Tunnel) {
+	gain := 1000 * float64(t.Sun)
+	air, bed := gain*(1-float64(t.SunToBed)), gain*float64(t.SunToBed)
+	if x, ok := g.told("sun on air"); ok {
+		air = x
+	}
+	if x, ok := g.told("sun on bed"); ok {
+		bed = x
+	}
+	if air+bed > 0 {
+		t.Sun, t.SunToBed = quantity.SquareMetre((air+bed)/1000), quantity.Share(bed/(air+bed))
+	}
+}
+
+// warm is the tank beside which a coil is stated, as in package plant.
+const warm quantity.Celsius = 45
+
+// withCoil makes a plant's coil pass on so much at full duty.
+func withCoil(p *plant.Params, want quantity.WattPerKelvin) {
+	if p.Coil.Lumped > 0 {
+		p.Coil.Lumped = want
+		return
+	}
+	low, high := p.Coil.Fins/20, p.Coil.Fins*20
+	for range 30 {
+		p.Coil.Fins = (low + high) / 2
+		g, err := p.CoilAt(warm)
+		if err != nil {
+			return
+		}
+		if g < want {
+			low = p.Coil.Fins
+		} else {
+			high = p.Coil.Fins
+		}
+	}
+}
+
+// Twin is a twin with the element's power as it was told.
+func (g *Greenhouse) Twin(t night.Twin) night.Twin {
+	if g == nil {
+		return t
+	}
+	if x, ok := g.told("element"); ok {
+		t.Element = x
+	}
+	return t
+}
