@@ -10,13 +10,14 @@ const (
 	RunPump   OrderKind = iota // run the pump for a time, below every safety rule
 	RunFans                    // run the fans for a time, below every safety rule
 	HoldOff                    // no pump and no fans for a time: the loop is open
+	ForceTest                  // run and rest by turns for a night, so that a fit can tell the loop's figures
 	WatchOnly                  // decide and record, but switch no pump and no fans
 	EndByHand                  // end all of the above
 	Resume                     // the loop was seen to: try the pump again
 	orderKinds
 )
 
-var orderWords = [orderKinds]string{"run-pump", "run-fans", "hold", "watch", "end", "resume"}
+var orderWords = [orderKinds]string{"run-pump", "run-fans", "hold", "test", "watch", "end", "resume"}
 
 // String is the order's word.
 func (k OrderKind) String() string {
@@ -28,13 +29,15 @@ func (k OrderKind) String() string {
 
 // Longest is the longest time an order may ask for; zero means it takes none.
 // Chosen: a run is watched by a person, a hold covers a day's work on the loop,
-// and watching covers a first fortnight of trust with room to spare.
+// a test waits for the night after a clear day, and watching covers a first fortnight of trust with room to spare.
 func (k OrderKind) Longest() time.Duration {
 	switch k {
 	case RunPump, RunFans:
 		return 2 * time.Hour
 	case HoldOff:
 		return 24 * time.Hour
+	case ForceTest:
+		return 36 * time.Hour
 	case WatchOnly:
 		return 30 * 24 * time.Hour
 	}
@@ -51,6 +54,9 @@ type Order struct {
 type Hand struct {
 	Pump, Fans, Hold, Watch time.Duration
 	Watched                 time.Duration // how long watching has lasted
+	// Test is the time left in which a forced test may be made, Tested how long it has gone
+	// on, and Dark for how long nothing has heated the tank.
+	Test, Tested, Dark time.Duration
 }
 
 // pass lets time run.
@@ -60,6 +66,9 @@ func (h Hand) pass(d time.Duration) Hand {
 	}
 	h.Pump, h.Fans = max(0, h.Pump-d), max(0, h.Fans-d)
 	h.Hold, h.Watch = max(0, h.Hold-d), max(0, h.Watch-d)
+	if h.Test = max(0, h.Test-d); h.Test == 0 {
+		h.Tested = 0
+	}
 	return h
 }
 
@@ -74,13 +83,15 @@ func (st *State) take(orders []Order) {
 			st.Hand.Fans = d
 		case HoldOff:
 			st.Hand.Hold = d
+		case ForceTest:
+			st.Hand.Test, st.Hand.Tested = d, 0
 		case WatchOnly:
 			if st.Hand.Watch == 0 {
 				st.Hand.Watched = 0
 			}
 			st.Hand.Watch = d
 		case EndByHand:
-			st.Hand = Hand{}
+			st.Hand = Hand{Dark: st.Hand.Dark}
 		case Resume:
 			st.Flow.Tries, st.Flow.Wait, st.Flow.Halted = 0, 0, false
 			st.Slush = false // a probe that still shows it says so again at once

@@ -24,6 +24,7 @@ const (
 	BatteryReserve
 	BatteryUnknown
 	RunByHand
+	TestByHand
 	CropCold
 	Difference
 	Stir
@@ -62,6 +63,7 @@ var reasonTable = [reasons]reasonEntry{
 	BatteryReserve:   {"battery-reserve", "the battery is at its reserve; comfort heat waits"},
 	BatteryUnknown:   {"battery-unknown", "the battery is not known and counts as at its reserve"},
 	RunByHand:        {"run-by-hand", "run by hand"},
+	TestByHand:       {"test-by-hand", "a forced test asked for by hand: 30 min on, 60 min off"},
 	CropCold:         {"crop-cold", "the tunnel is below the crop's minimum and the tank is usefully warmer"},
 	Difference:       {"difference", "the tank is warmer than the tunnel by more than the start difference"},
 	Stir:             {"stir", "the element is heating; mixing the tank"},

@@ -35,6 +35,9 @@ func decide(v *view) wish {
 	if w, ok := timedRun(v); ok {
 		return w
 	}
+	if w, ok := forcedTest(v); ok {
+		return w
+	}
 	if w, ok := spend(v); ok {
 		return w
 	}

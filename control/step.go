@@ -39,6 +39,7 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 	if rising, ok := v.heats(); ok {
 		st.Trend.Rising = rising
 	}
+	st.Hand = st.Hand.test(d, &v)
 	st.Sunned = st.Sunned.pass(d, &v)
 	st.Stir = st.Stir.pass(d, &st, &s.Carry)
 	st.Flow = st.Flow.pass(d, &v)

@@ -13,7 +13,7 @@ import (
 )
 
 type handCommand struct {
-	Order     string `arg:"" help:"run-pump, run-fans, hold, watch, end or resume." enum:"run-pump,run-fans,hold,watch,end,resume"`
+	Order     string `arg:"" help:"run-pump, run-fans, hold, test, watch, end or resume." enum:"run-pump,run-fans,hold,test,watch,end,resume"`
 	For       string `help:"For how long, as 10min or '2 h'." placeholder:"TIME"`
 	Simulated bool   `help:"The demo's daemon instead of the real one."`
 }
@@ -38,6 +38,7 @@ var meaning = map[string]string{
 	"run-pump": "Every safety rule stays above it: cut-off, slush, level and reserve still stop the pump.",
 	"run-fans": "Every safety rule stays above it, and the fans never blow cold.",
 	"hold":     "No pump, no fans, no shedding and no frost guard until it ends. The contactor still opens when the tank is hot. Never leave a hot tank held off.",
+	"test":     "A forced test for duskloop fit: once it is dark and the tank is 12 K over the tunnel, pump and fans run 30 min and rest 60 min, for 6 h at most. Every safety rule and the battery's reserve stay above it, and below the crop's minimum heat is spent as always.",
 	"watch":    "Pump and fans are not switched, shedding included; contactor and buzzer still act.",
 	"end":      "Back to the rules: every order by hand has ended, watch-only too. Pump and fans may start now.",
 	"resume":   "The pump may be tried again.",

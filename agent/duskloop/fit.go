@@ -10,18 +10,24 @@ import (
 	"duskloop/agent"
 	"duskloop/agent/config"
 	"duskloop/agent/record"
+	"duskloop/control"
 	"duskloop/sim/fit"
 )
 
 type fitCommand struct {
-	Nights    int    `help:"So many of the last nights of the record." default:"14"`
-	From      string `help:"First moment instead, as 2026-01-15 or 2026-01-15T18:00:00Z." placeholder:"TIME"`
-	To        string `help:"Up to, but not including." placeholder:"TIME"`
-	Write     string `help:"Write the fitted greenhouse into this file too, for model.fitted to name." placeholder:"FILE"`
-	JSON      bool   `help:"Print JSON." name:"json"`
-	Simulated bool   `help:"The demo's record instead of the real one."`
+	Nights int    `help:"So many of the last nights of the record." default:"14"`
+	From   string `help:"First moment instead, as 2026-01-15 or 2026-01-15T18:00:00Z." placeholder:"TIME"`
+	To     string `help:"Up to, but not including." placeholder:"TIME"`
+	Write  string `help:"Write the fitted greenhouse into this file too, for model.fitted to name." placeholder:"FILE"`
+	JSON   bool   `help:"Print JSON." name:"json"`
+	// Experiment asks and does not fit.
+	Experiment bool `help:"Ask the running daemon for a forced test in the next night that has heat to spare: 30 min on, 60 min off. Then fit again."`
+	Simulated  bool `help:"The demo's record instead of the real one."`
 	greenhouseFile
 }
+
+// testWithin is for how long a forced test may wait for its night.
+const testWithin = "36 h"
 
 // The nights that a fit takes.
 const (
@@ -33,6 +39,10 @@ const (
 func (c *fitCommand) Run(s *session) error {
 	if c.Nights < fewestNights || c.Nights > mostNights {
 		return misuse("--nights is from %d to %d, not %d", fewestNights, mostNights, c.Nights)
+	}
+	if c.Experiment {
+		h := handCommand{Order: control.ForceTest.String(), For: testWithin, Simulated: c.Simulated}
+		return h.Run(s)
 	}
 	f, err := c.orDemo()
 	if err != nil {

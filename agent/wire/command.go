@@ -18,7 +18,7 @@ type Command struct {
 	ID   string            `json:"id,omitempty"` // repeated in the answer
 	Who  string            `json:"who,omitempty"`
 	Set  map[string]string `json:"set,omitempty"`  // setting to value with its unit
-	Hand string            `json:"hand,omitempty"` // run-pump, run-fans, hold, watch, end, resume
+	Hand string            `json:"hand,omitempty"` // run-pump, run-fans, hold, test, watch, end, resume
 	For  string            `json:"for,omitempty"`  // "10 min"
 	Show bool              `json:"show,omitempty"` // the settings, please
 
@@ -111,7 +111,7 @@ func orderKind(word string) (control.OrderKind, error) {
 			return k, nil
 		}
 	}
-	return 0, fmt.Errorf("by hand there is run-pump, run-fans, hold, watch, end and resume, not %q", word)
+	return 0, fmt.Errorf("by hand there is run-pump, run-fans, hold, test, watch, end and resume, not %q", word)
 }
 
 // onlyOnce refuses a name that stands twice in one object, which the standard
