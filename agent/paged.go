@@ -186,7 +186,7 @@ func ordersOf(h control.Hand) (all []page.Order) {
 		left        time.Duration
 	}{
 		{"run-pump", "pump and fans run", h.Pump}, {"run-fans", "the fans run", h.Fans},
-		{"hold", "held off: nothing starts", h.Hold}, {"watch", "watch only: nothing is switched", h.Watch},
+		{"hold", "held off: nothing starts", h.Hold}, {"test", "a forced test is made or waits for its night", h.Test}, {"watch", "watch only: nothing is switched", h.Watch},
 	} {
 		if x.left > 0 {
 			all = append(all, page.Order{Name: x.name, Words: x.words, Left: x.left})
