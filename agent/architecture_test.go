@@ -27,6 +27,7 @@ var arrows = []struct {
 	{"sim/plant", []string{"sim", "sensors/quantity"}, "the greenhouse joins the subjects; it must not know who drives it"},
 	{"sim/match", []string{"sim/pv", "sensors/quantity"}, "joins light and panels, and knows no place, weather or greenhouse"},
 	{"sim/fit", []string{"control/night", "sensors/quantity"}, "finds the plan's own twin in minutes of a record, and knows no greenhouse that is simulated"},
+	{"sim/tune", []string{"sim/season"}, "asks for flights and is told; it does not know what a knob turns"},
 	{"sim/season", []string{"sim", "control", "sensors/quantity"}, "runs the decision against the greenhouse, without a daemon"},
 	{"sim", []string{"sensors/quantity"}, "one physical subject each, so that each can be checked by itself"},
 	{"agent/wire", []string{"control", "sensors/quantity"}, "documents are data"},

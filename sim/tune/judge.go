@@ -1,0 +1,239 @@
+package tune
+
+import (
+	"math/rand/v2"
+	"slices"
+
+	"duskloop/sim/season"
+)
+
+// Found is what a search came to.
+type Found struct {
+	// Best is the set to take, nil where nothing beats today's.
+	Best Set
+	Why  string // where nothing does
+	// Tried are the sets flown over all that was searched, the cheapest first.
+	Tried []Tried
+	// Today, Idle and Then are the judged stretches one by one: today's settings, without
+	// heat, the best set.
+	Today, Idle, Then []season.Spent
+	// Doubted are the costs of today's and of the best set on drawn greenhouses.
+	Doubted [][2]float64
+	Effects []Effect
+	Trade   Trade
+}
+
+// Effect is what one knob's change does by itself.
+type Effect struct {
+	Key       string
+	From, To  float64
+	Worth     float64 // what is lost on the searched stretches without this change
+	Low, High float64 // anything from and to is as good
+}
+
+// What a set must show. Our choices: a left-out month may be so much worse and no more; the gain
+// over all of them must be so large; a change that brings less than the other is not made.
+const (
+	worse     = 0.02
+	worthTurn = 0.005
+	leastK2h  = 0.5 // that a month may be worse although it is a large share of nearly nothing
+	asGood    = 0.01
+	around    = 5 // values looked at on either side
+)
+
+// Run searches, judges and explains.
+func Run(s Search, fly Fly) (*Found, error) {
+	x := &searching{Search: s, fly: fly, random: rand.New(rand.NewPCG(s.Seed, 0x74756e65))}
+	if err := x.search(); err != nil {
+		return nil, err
+	}
+	out := &Found{Trade: s.Trade}
+	today := x.tried[0]
+	out.Tried = slices.Clone(x.tried)
+	rank(out.Tried)
+	if err := x.judge(out, today); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// months flies a set over what is judged, stretch by stretch.
+func (x *searching) months(set Set, idle bool) ([]season.Spent, error) {
+	var asks []Ask
+	for _, m := range x.Judged {
+		asks = append(asks, Ask{Set: set, Stretch: m, Idle: idle})
+	}
+	return x.fly(asks)
+}
+
+// judge takes the best of the finalists that no month speaks against.
+func (x *searching) judge(out *Found, today Tried) (err error) {
+	if out.Today, err = x.months(today.Set, false); err != nil {
+		return err
+	}
+	if out.Idle, err = x.months(today.Set, true); err != nil {
+		return err
+	}
+	out.Why = "no set that was tried is cheaper than today's on the weather that it was searched on"
+	best := x.total(out.Today) * (1 - worthTurn)
+	for _, t := range out.Tried[:min(finalist, len(out.Tried))] {
+		if t.Cost >= today.Cost*(1-worthTurn) {
+			break
+		}
+		plain, err := x.plain(t, today)
+		if err != nil {
+			return err
+		}
+		months, err := x.months(plain.Set, false)
+		if err != nil {
+			return err
+		}
+		switch cost := x.total(months); {
+		case x.spoils(out.Today, months):
+			out.Why = "every set that is cheaper in the mean spoils a month that it was not searched on"
+		case cost >= best:
+			out.Why = "what is cheaper on the weather searched is not on the weather left out"
+		default:
+			best, out.Best, out.Then, out.Why = cost, plain.Set, months, ""
+		}
+	}
+	if out.Best == nil {
+		return nil
+	}
+	if err := x.doubt(out, today); err != nil || out.Best == nil {
+		return err
+	}
+	return x.explain(out)
+}
+
+func (x *searching) total(all []season.Spent) (sum float64) {
+	for _, m := range all {
+		sum += x.Trade.cost(m)
+	}
+	return sum
+}
+
+// spoils says that a month is worse by more than may be.
+func (x *searching) spoils(today, then []season.Spent) bool {
+	for i := range today {
+		a, b := x.Trade.cost(today[i]), x.Trade.cost(then[i])
+		if b > a*(1+worse) && b > a+leastK2h || then[i].Squared > today[i].Squared*(1+worse)+leastK2h {
+			return true
+		}
+	}
+	return false
+}
+
+// plain puts back every knob whose turn brings nothing, the one that brings least first.
+func (x *searching) plain(t, today Tried) (Tried, error) {
+	for {
+		var sets []Set
+		for j := range x.Knobs {
+			if t.Set[j] != today.Set[j] {
+				s := slices.Clone(t.Set)
+				s[j] = today.Set[j]
+				sets = append(sets, s)
+			}
+		}
+		if len(sets) == 0 {
+			return t, nil
+		}
+		all, err := x.fliers(sets, x.Searched, false)
+		if err != nil {
+			return t, err
+		}
+		rank(all)
+		if all[0].Cost > t.Cost+worthTurn*max(today.Cost-t.Cost, 0)+1e-9 && all[0].Cost > t.Cost*(1+worthTurn/5) {
+			return t, nil
+		}
+		t = all[0]
+	}
+}
+
+// doubt compares the best with today's on greenhouses that the fit does not rule out; where it
+// is not better on each nothing is changed.
+func (x *searching) doubt(out *Found, today Tried) error {
+	var asks []Ask
+	for d := 1; d <= x.Draws; d++ {
+		for _, set := range []Set{today.Set, out.Best} {
+			for _, m := range x.Searched {
+				asks = append(asks, Ask{Set: set, Stretch: m, Draw: d})
+			}
+		}
+	}
+	got, err := x.fly(asks)
+	if err != nil {
+		return err
+	}
+	n := len(x.Searched)
+	for d := range x.Draws {
+		a, b := x.total(got[2*d*n:(2*d+1)*n]), x.total(got[(2*d+1)*n:(2*d+2)*n])
+		out.Doubted = append(out.Doubted, [2]float64{a, b})
+		if b >= a {
+			out.Best, out.Then = nil, nil
+			out.Why = "the best set is not better on every greenhouse that the figures' own errors allow"
+		}
+	}
+	return nil
+}
+
+// explain says what each change is worth, and how far each knob may turn and be as good.
+func (x *searching) explain(out *Found) error {
+	today, best := now(x.Knobs), out.Best
+	var sets []Set
+	type at struct{ knob, value int }
+	var where []at
+	for j := range x.Knobs {
+		k := &x.Knobs[j]
+		back := slices.Clone(best)
+		back[j] = today[j]
+		sets, where = append(sets, back), append(where, at{j, -1})
+		for v := range 2*around + 1 {
+			s := slices.Clone(best)
+			s[j] = k.round(k.Low + (k.High-k.Low)*float64(v)/(2*around))
+			sets, where = append(sets, s), append(where, at{j, v})
+		}
+	}
+	all, err := x.fliers(append(sets, best), x.Searched, false)
+	if err != nil {
+		return err
+	}
+	cost := all[len(all)-1].Cost
+	for j := range x.Knobs {
+		e := Effect{Key: x.Knobs[j].Key, From: today[j], To: best[j], Low: best[j], High: best[j]}
+		good := func(t Tried) bool { return t.Cost <= cost*(1+asGood) }
+		var values []Tried
+		for i, w := range where {
+			switch {
+			case w.knob != j:
+			case w.value < 0:
+				e.Worth = all[i].Cost - cost
+			default:
+				values = append(values, all[i])
+			}
+		}
+		e.flat(values, j, good)
+		out.Effects = append(out.Effects, e)
+	}
+	return nil
+}
+
+// flat widens an effect's range to the values next to the best that are as good.
+func (e *Effect) flat(values []Tried, j int, good func(Tried) bool) {
+	for i := len(values) - 1; i >= 0; i-- {
+		if v := values[i].Set[j]; v < e.To {
+			if !good(values[i]) {
+				break
+			}
+			e.Low = v
+		}
+	}
+	for i := range values {
+		if v := values[i].Set[j]; v > e.To {
+			if !good(values[i]) {
+				break
+			}
+			e.High = v
+		}
+	}
+}

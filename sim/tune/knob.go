@@ -1,0 +1,70 @@
+package tune
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// Knob is one setting that may be turned.
+type Knob struct {
+	Key       string
+	Low, High float64 // within which it is searched
+	Step      float64 // to whole ones of which it is rounded
+	Now       float64 // today's, which need be no whole step
+}
+
+// Set is a value for each knob, in their order.
+type Set []float64
+
+// round brings a value into a knob's range and onto its steps.
+func (k *Knob) round(x float64) float64 {
+	x = k.Low + math.Round((x-k.Low)/k.Step)*k.Step
+	return min(max(x, k.Low), k.High)
+}
+
+// now is today's set.
+func now(knobs []Knob) Set {
+	s := make(Set, len(knobs))
+	for i := range knobs {
+		s[i] = knobs[i].Now
+	}
+	return s
+}
+
+// spread are n sets evenly over the ranges: of each knob every nth part is tried once (Latin
+// hypercube: McKay, Beckman & Conover, Technometrics 21, 1979, 239).
+func spread(knobs []Knob, n int, r *rand.Rand) []Set {
+	all := make([]Set, n)
+	for i := range all {
+		all[i] = make(Set, len(knobs))
+	}
+	for j := range knobs {
+		k := &knobs[j]
+		for i, part := range r.Perm(n) {
+			all[i][j] = k.round(k.Low + (k.High-k.Low)*(float64(part)+r.Float64())/float64(n))
+		}
+	}
+	return all
+}
+
+// near is a set by a random step from another, each knob moved with an even chance by about so
+// large a share of its range.
+func near(knobs []Knob, from Set, by float64, r *rand.Rand) Set {
+	s := append(Set(nil), from...)
+	for j := range knobs {
+		k := &knobs[j]
+		if r.IntN(2) == 0 {
+			s[j] = k.round(s[j] + by*(k.High-k.Low)*r.NormFloat64())
+		}
+	}
+	return s
+}
+
+func (s Set) equal(t Set) bool {
+	for i := range s {
+		if math.Abs(s[i]-t[i]) > 1e-9 {
+			return false
+		}
+	}
+	return true
+}
