@@ -43,6 +43,7 @@ var arrows = []struct {
 	{"agent/page", []string{"agent/page/access", "agent/picture", "agent/wire", "control", "sensors/quantity"}, "shows what it is handed, and asks the daemon through one door"},
 	{"agent/metrics", []string{"control", "sensors/quantity"}, "shows what it is handed, and asks nobody"},
 	{"agent/page/access", nil, "who may read and change is decided without knowing what"},
+	{"agent/tuning", []string{"agent", "control", "sensors/quantity", "sim"}, "turns knobs of the same house that the daemon simulates"},
 	{"agent/sizing", []string{"agent", "control", "sensors/quantity", "sim"}, "works out a heater on paper from the same house that the daemon simulates"},
 	{"agent/internal", []string{"agent/internal"}, "help for tests only"},
 	{"agent/duskloop", []string{"agent", "sensors", "control", "sim"}, "the command line, the tools behind it, and its test rig"},
