@@ -79,28 +79,75 @@ var forced = plant.Greenhouse{Air: 1e4, Cover: 1e4}
 
 // relive a day from where the season stands.
 func (s *Season) relive(past *remembered, d Begun, minimum float64) Relived {
-	return past.live(s.plant, d.At, d.At.Add(24*time.Hour), minimum, func() { s.Step(minute) })
+	l := living{past: past, minimum: minimum, x: Relived{At: d.At, Was: 99, Coldest: 99}}
+	l.live(s.plant, d.At.Add(24*time.Hour), func() quantity.Celsius {
+		s.Step(minute)
+		return s.plant.Now().Tunnel
+	})
+	return l.lived()
 }
 
-// live a plant from a time to another by steps of a minute, beside what is remembered.
-func (r *remembered) live(p *plant.Plant, from, to time.Time, minimum float64, step func()) Relived {
-	x := Relived{At: from, Was: 99, Coldest: 99}
-	off, n := 0.0, 0
+// living is a stretch while it is lived again.
+type living struct {
+	past    *remembered
+	minimum float64
+	x       Relived
+	off     meanOff
+}
+
+// live a plant up to a time by steps of a minute, which say the tunnel's air, beside what is
+// remembered.
+func (l *living) live(p *plant.Plant, to time.Time, step func() quantity.Celsius) {
+	used := p.Meters().BatteryUsed
 	for p.Clock().Before(to) {
-		step()
-		air := p.Now().Tunnel
-		x.Coldest = min(x.Coldest, air)
-		below := sq(max(0, minimum-float64(air))) / 60
-		x.Squared += below
-		if slot, ok := r.memory.Look(slotAt(p.Clock())); ok && !math.IsNaN(float64(slot.Air)) {
-			x.Was = min(x.Was, quantity.Celsius(slot.Air))
-			x.Seen += below
-			off, n = off+sq(float64(air)-float64(slot.Air)), n+1
+		air := step()
+		l.x.Coldest = min(l.x.Coldest, air)
+		below := sq(max(0, l.minimum-float64(air))) / 60
+		l.x.Squared += below
+		at := slotAt(p.Clock())
+		if slot, ok := l.past.memory.Look(at); ok && !math.IsNaN(float64(slot.Air)) {
+			l.x.Was = min(l.x.Was, quantity.Celsius(slot.Air))
+			l.x.Seen += below
+			l.off.add(at, float64(air), float64(slot.Air))
 		}
 	}
-	x.Used = float64(p.Meters().BatteryUsed)
-	x.Off = math.Sqrt(off / float64(max(n, 1)))
-	return x
+	l.x.Used += float64(p.Meters().BatteryUsed - used)
+}
+
+// lived ends it.
+func (l *living) lived() Relived {
+	l.x.Off = l.off.root()
+	return l.x
+}
+
+// meanOff gathers how far an air is off a remembered one, slot by slot: what is remembered is
+// a mean, and is compared with one.
+type meanOff struct {
+	slot   int64
+	sum, n float64 // of the slot at hand
+	seen   float64
+	all, k float64
+}
+
+func (o *meanOff) add(slot int64, air, seen float64) {
+	if slot != o.slot {
+		o.close()
+	}
+	o.slot, o.seen = slot, seen
+	o.sum, o.n = o.sum+air, o.n+1
+}
+
+func (o *meanOff) close() {
+	if o.n > 0 {
+		o.all, o.k = o.all+sq(o.sum/o.n-o.seen), o.k+1
+	}
+	o.sum, o.n = 0, 0
+}
+
+// root of the mean square.
+func (o *meanOff) root() float64 {
+	o.close()
+	return math.Sqrt(o.all / max(o.k, 1))
 }
 
 func sq(x float64) float64 { return x * x }
