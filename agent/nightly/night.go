@@ -92,3 +92,12 @@ const Enough = 0.9
 
 // Whole says that enough of the night, or of what there is of it yet, is recorded.
 func (n *Night) Whole() bool { return n.RecordedPct >= 100*Enough }
+
+// Relived takes what a twin made of the night, and reckons what heat avoided: the cold that
+// would have come at rest, less what came. It is called of a night with tunnel air only.
+func (n *Night) Relived(t Twin) {
+	t.Avoided = rounded(t.Squared-*n.Squared, 2)
+	t.OffK, t.ColdestC = rounded(t.OffK, 2), rounded(t.ColdestC, 2)
+	t.SquaredAsItRan, t.Squared = rounded(t.SquaredAsItRan, 2), rounded(t.Squared, 2)
+	n.Twin = &t
+}

@@ -42,7 +42,7 @@ func (p Printer) head() []string {
 	}
 	return []string{
 		"night of", "coldest, " + t, "expected", "tank warm to", "expected", "battery, %", "at coldest", "expected",
-		"heat, Wh", "pump+fans, Wh", "cold, " + cold, "without heat", "avoided", "twin off", "alerts and what is missing",
+		"heat, Wh", "pump+fans, Wh", "cold, " + cold, "without heat", "avoided", "twin as it ran", "alerts and what is missing",
 	}
 }
 
@@ -73,11 +73,11 @@ func (p Printer) degrees(c *float64) string {
 	if c == nil {
 		return unknown
 	}
-	text, _, _ := strings.Cut(quantity.Celsius(rounded(*c, 1)).In(p.Units), " ")
+	v := *c
 	if p.Units == quantity.US {
-		text, _, _ = strings.Cut(quantity.Celsius(*c).In(p.Units), " ")
+		v = quantity.Celsius(v).Fahrenheit()
 	}
-	return text
+	return fmt.Sprintf("%.1f", rounded(v, 1)+0) // no -0
 }
 
 func (p Printer) at(c *float64, t *time.Time) string {
@@ -163,12 +163,24 @@ func (p Printer) twin(t *Twin) []string {
 	if t == nil {
 		return []string{unknown, unknown, unknown}
 	}
-	return []string{p.squared(&t.Squared), p.squared(&t.Avoided), quantity.Kelvin(t.OffK).In(p.Units)}
+	return []string{p.squared(&t.Squared), p.squared(&t.Avoided), p.squared(&t.SquaredAsItRan) + ", off " + quantity.Kelvin(t.OffK).In(p.Units)}
 }
 
-// notes are the alerts, and what the figures lack.
+// notes are what the figures lack, and the alerts.
 func (p Printer) notes(n *Night) string {
-	var parts []string
+	return strings.Join(append(p.lacks(n), alerted(n)...), "; ")
+}
+
+// alerted are the alerts, each with how long it was in force.
+func alerted(n *Night) (parts []string) {
+	for i := range n.Alerts {
+		parts = append(parts, n.Alerts[i].name()+" "+lasting(n.Alerts[i].LastedS))
+	}
+	return parts
+}
+
+// lacks is what the figures lack.
+func (p Printer) lacks(n *Night) (parts []string) {
 	if n.Running {
 		parts = append(parts, "still running")
 	}
@@ -187,10 +199,7 @@ func (p Printer) notes(n *Night) string {
 	if n.TwinSilent != "" {
 		parts = append(parts, "no twin: "+n.TwinSilent)
 	}
-	for i := range n.Alerts {
-		parts = append(parts, n.Alerts[i].name()+" "+lasting(n.Alerts[i].LastedS))
-	}
-	return strings.Join(parts, "; ")
+	return parts
 }
 
 // lasting is a length of time to the minute.
