@@ -39,8 +39,8 @@ func (h *housePage) Submit(ctx context.Context, command []byte, who string) (wir
 	return h.parts.loop.Submit(ctx, command, who)
 }
 
-// noonBefore is the last noon, by a zone's clock.
-func noonBefore(t time.Time, zone *time.Location) time.Time {
+// NoonBefore is the last noon, by a zone's clock.
+func NoonBefore(t time.Time, zone *time.Location) time.Time {
 	t = t.In(zone)
 	noon := time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, zone)
 	if noon.After(t) {
@@ -86,7 +86,7 @@ func (h *housePage) drawn(ctx context.Context, from, to time.Time, f page.Figure
 
 // Night draws from one noon to the next, with what is expected.
 func (h *housePage) Night(ctx context.Context, m *page.Moment, f page.Figures) (picture.Picture, error) {
-	from := noonBefore(m.At, h.parts.zone())
+	from := NoonBefore(m.At, h.parts.zone())
 	p, err := h.drawn(ctx, from, from.AddDate(0, 0, 1), f)
 	if err != nil {
 		return nil, err
@@ -142,7 +142,7 @@ const daysWithin = 700 * time.Millisecond
 func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.Day, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	noon, began := noonBefore(before, h.parts.zone()), time.Now()
+	noon, began := NoonBefore(before, h.parts.zone()), time.Now()
 	var r *record.Reader
 	var all []page.Day
 	for range n {
