@@ -101,12 +101,11 @@ func (t *ToldNights) relived(n *nightly.Night, sum *nightly.Sum, stood []season.
 	if r.Now.Before(until) {
 		until = r.Now
 	}
-	ran, ok, err := season.Rerun(h, t.memory, stood, until, r.Minimum, sum.Runs)
+	ran, bare, ok, err := season.Rerun(h, t.memory, stood, until, r.Minimum, sum.Runs)
 	if err != nil || !ok {
 		n.TwinSilent = noAir
 		return err
 	}
-	bare, _, err := season.Rerun(h, t.memory, stood, until, r.Minimum, season.AtRest)
 	n.Relived(nightly.Twin{By: twin.by, OffK: ran.Off, SquaredAsItRan: ran.Seen, ColdestC: float64(bare.Coldest), Squared: bare.Seen})
-	return err
+	return nil
 }

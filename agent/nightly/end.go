@@ -36,7 +36,7 @@ func (s *Sum) Night() Night {
 		n.RecordedPct = rounded(min(100, 100*float64(s.seen)/float64(whole)), 1)
 	}
 	if s.begun && r.Settings != nil {
-		n.HeatWh, n.BatteryWh = figure(s.heat, 1), figure(s.drawn, 1)
+		n.HeatWh, n.GatheredWh, n.BatteryWh = figure(s.heat, 1), figure(s.gathered, 1), figure(s.drawn, 1)
 		n.HeatUnseenS, n.RanS = s.unseen.Seconds(), s.Ran.Seconds()
 	}
 	if s.Known {

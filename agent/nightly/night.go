@@ -22,9 +22,10 @@ type Night struct {
 	ColdestAt *time.Time `json:"coldest_at,omitempty"`
 	Squared   *float64   `json:"squared_degree_hours,omitempty"` // K²h below the minimum, of what was recorded
 
-	HeatWh      *float64 `json:"heat_wh,omitempty"` // through the coil, reckoned
-	HeatUnseenS float64  `json:"heat_unseen_s"`     // of running without tank or tunnel known: not in it
-	CoilWPerK   float64  `json:"coil_w_per_k"`      // by which it is reckoned, at full duty
+	HeatWh      *float64 `json:"heat_wh,omitempty"`     // through the coil into the tunnel, reckoned
+	GatheredWh  *float64 `json:"gathered_wh,omitempty"` // the other way, from a warm tunnel into the tank
+	HeatUnseenS float64  `json:"heat_unseen_s"`         // of running without tank or tunnel known: not in it
+	CoilWPerK   float64  `json:"coil_w_per_k"`          // by which it is reckoned, at full duty
 	BatteryWh   *float64 `json:"battery_wh,omitempty"`
 	RanS        float64  `json:"pump_ran_s"`
 
@@ -67,8 +68,12 @@ type Expected struct {
 	ChargeColdestPct *float64   `json:"charge_at_coldest_pct,omitempty"`
 }
 
-// Twin is the night lived again by the small greenhouse: with pump and fans as they ran, to
-// see how far off it is, and at rest. All of it is of the time that is recorded.
+// Twin is the night lived again by the small greenhouse from how it stood at its noon, and
+// again at dusk: with pump and fans as they ran, to see how far off it is, and at rest. At
+// rest means this one night: a bed that was never heated before would be colder yet. The
+// greenhouse's air is taken as recorded, although a tunnel at rest would have warmed it less: in
+// five simulated weeks that and the probes hid 7 to 18 % of what heat avoids. All of it is of
+// the time that is recorded.
 type Twin struct {
 	By             string  `json:"by"`    // record: learned from the week before; file: the greenhouse file's
 	OffK           float64 `json:"off_k"` // as it ran, from the recorded tunnel air, root mean square

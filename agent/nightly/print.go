@@ -54,7 +54,7 @@ func (p Printer) line(n *Night) []string {
 	}
 	return append([]string{
 		n.night(p.Zone), p.at(n.ColdestC, n.ColdestAt), p.expected(n.Expected), p.lasted(n), p.lasts(n.Expected),
-		charges(n), whole(n.ChargeColdestPct), whole(e.ChargeColdestPct), whole(n.HeatWh), whole(n.BatteryWh), p.squared(n.Squared),
+		charges(n), whole(n.ChargeColdestPct), whole(e.ChargeColdestPct), heat(n), whole(n.BatteryWh), p.squared(n.Squared),
 	}, append(p.twin(n.Twin), p.notes(n))...)
 }
 
@@ -134,6 +134,14 @@ func charges(n *Night) string {
 		return fmt.Sprintf("%.0f±%.0f", *v, *band)
 	}
 	return one(n.ChargeDuskPct, n.ChargeDuskBandPct) + " to " + one(n.ChargeDawnPct, n.ChargeDawnBandPct)
+}
+
+// heat is what went into the tunnel, and what was gathered from it.
+func heat(n *Night) string {
+	if n.GatheredWh != nil && *n.GatheredWh >= 0.5 {
+		return fmt.Sprintf("%s, %s gathered", whole(n.HeatWh), whole(n.GatheredWh))
+	}
+	return whole(n.HeatWh)
 }
 
 func whole(v *float64) string {

@@ -17,7 +17,7 @@ func (p Printer) Says(n *Night) []string {
 		lines = append(lines, p.coldWords(n))
 	}
 	if n.HeatWh != nil {
-		lines = append(lines, fmt.Sprintf("Heat %s Wh, pump and fans %s Wh; battery %s %%.", whole(n.HeatWh), whole(n.BatteryWh), charges(n)))
+		lines = append(lines, fmt.Sprintf("Heat, Wh: %s; pump and fans %s Wh; battery %s %%.", heat(n), whole(n.BatteryWh), charges(n)))
 	}
 	if lacks := strings.Join(p.lacks(n), "; "); lacks != "" {
 		lines = append(lines, capital(lacks)+".")

@@ -48,6 +48,7 @@ type Sum struct {
 
 	seen, unseen time.Duration // the air known; running without tank or air known
 	heat, drawn  float64       // Wh
+	gathered     float64       // Wh, from tunnel to tank
 	then         record.Value  // the charge at the coldest
 	dusk, dawn   instant
 	lasted       time.Time
@@ -179,7 +180,9 @@ func (s *Sum) spend(from, until time.Time, air float64, known bool) {
 		s.unseen += until.Sub(from)
 		return
 	}
-	s.heat += h * float64(s.rules.Coil) * flow * max(0, tank-air)
+	through := h * float64(s.rules.Coil) * flow * (tank - air)
+	s.heat += max(0, through)
+	s.gathered += max(0, -through)
 }
 
 // keep notes the speeds by minutes.

@@ -144,6 +144,22 @@ func TestALostProbeIsAGap(t *testing.T) {
 	assert.InDelta(t, 20*31, *n.HeatWh, 1e-9)
 }
 
+// By day a warm tunnel warms the tank: 20 W/K · (25 - 15) K for an hour are 200 Wh gathered,
+// and none of them are heat spent.
+func TestGatheredIsNoHeatSpent(t *testing.T) {
+	t.Parallel()
+	s := NewSum(byHand())
+	x := row(1)
+	x.Outputs.Pump, x.Outputs.Fans = 1, 0.5
+	x.Places[control.Tunnel], x.Places[control.Tank] = record.Known(25, 0), record.Known(15, 0)
+	y := row(2)
+	s.Add(&x)
+	s.Add(&y)
+	n := s.Night()
+	assert.InDelta(t, 200, *n.GatheredWh, 1e-9)
+	assert.Zero(t, *n.HeatWh)
+}
+
 // One that still runs is marked, and judged by what there is of it yet.
 func TestANightThatRuns(t *testing.T) {
 	t.Parallel()
