@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"time"
@@ -14,7 +15,7 @@ import (
 
 type nightsCommand struct {
 	greenhouseFile
-	Last      int    `help:"So many nights, the newest last; those that run or are not whole are marked." default:"7" xor:"which"`
+	Last      *int   `help:"So many nights, the newest last; seven without it." placeholder:"N" xor:"which"`
 	From      string `help:"First night in place of those, as 2026-01-15: it begins at noon of that day." placeholder:"DAY" xor:"which"`
 	To        string `help:"With --from: up to, but not including." placeholder:"DAY"`
 	Simulated bool   `help:"The demo's record instead of the real one."`
@@ -42,9 +43,13 @@ func (c *nightsCommand) Run(s *session) error {
 		return err
 	}
 	if !some {
-		return fmt.Errorf("nothing is recorded yet")
+		return errors.New("nothing is recorded yet")
 	}
-	t := c.told(f, r, e)
+	return c.tell(s, c.told(f, r, e), e)
+}
+
+// tell prints the nights, and draws them.
+func (c *nightsCommand) tell(s *session, t *agent.ToldNights, e record.Extent) error {
 	first, count, err := c.which(t.Zone, e)
 	if err != nil {
 		return err
@@ -61,7 +66,7 @@ func (c *nightsCommand) Run(s *session) error {
 	if err := draw.finish(all); err != nil {
 		return err
 	}
-	return c.print(s, all, nightly.Printer{Units: f.Site.Units, Zone: t.Zone})
+	return c.print(s, all, nightly.Printer{Units: t.File.Site.Units, Zone: t.Zone})
 }
 
 // file is the greenhouse of the record: without it neither crop, sun nor twin is known.
@@ -94,14 +99,7 @@ func (c *nightsCommand) which(zone *time.Location, e record.Extent) (first time.
 		if c.To != "" {
 			return first, 0, misuse("--to goes with --from")
 		}
-		if c.Last < 1 || c.Last > mostNights {
-			return first, 0, misuse("--last is 1 to %d nights, not %d", mostNights, c.Last)
-		}
-		newest := agent.NoonBefore(e.Last, zone)
-		for first, count = newest, 1; count < c.Last && first.After(e.First); count++ {
-			first = newest.AddDate(0, 0, -count)
-		}
-		return first, count, nil
+		return c.last(agent.NoonBefore(e.Last, zone), e.First)
 	}
 	if first, err = noonOf(c.From, zone); err != nil {
 		return first, 0, named("--from", err)
@@ -117,6 +115,21 @@ func (c *nightsCommand) which(zone *time.Location, e record.Extent) (first time.
 	}
 	if count < 1 || count > mostNights {
 		return first, 0, misuse("--from %s: that is not 1 to %d nights", c.From, mostNights)
+	}
+	return first, count, nil
+}
+
+// last are the last so many nights, as far as there is a record.
+func (c *nightsCommand) last(newest, oldest time.Time) (first time.Time, count int, err error) {
+	most := aWeek
+	if c.Last != nil {
+		most = *c.Last
+	}
+	if most < 1 || most > mostNights {
+		return first, 0, misuse("--last is 1 to %d nights, not %d", mostNights, most)
+	}
+	for first, count = newest, 1; count < most && first.After(oldest); count++ {
+		first = newest.AddDate(0, 0, -count)
 	}
 	return first, count, nil
 }
