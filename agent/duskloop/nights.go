@@ -152,5 +152,10 @@ func (c *nightsCommand) print(s *session, all []nightly.Night, p nightly.Printer
 	case c.CSV:
 		return nightly.CSV(s.out, all)
 	}
-	return p.Print(s.out, all)
+	if err := p.Print(s.out, all); err != nil {
+		return err
+	}
+	fmt.Fprintln(s.out)
+	printParagraphs(s.out, p.Below(all))
+	return nil
 }

@@ -7,9 +7,9 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// below are the lines under the nights: what they come to, how that is reckoned, and what is
+// Below are the sentences under the nights: what they come to, how that is reckoned, and what is
 // left out of it.
-func (p Printer) below(all []Night) []string {
+func (p Printer) Below(all []Night) []string {
 	var lines []string
 	if t := totals(all); t.nights > 0 {
 		unit := "K²h"

@@ -20,18 +20,14 @@ type Printer struct {
 	Zone  *time.Location
 }
 
-// Print writes a line for each night, and below them what they come to.
+// Print writes a line for each night.
 func (p Printer) Print(w io.Writer, all []Night) error {
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(tw, strings.Join(p.head(), "\t"))
 	for i := range all {
 		fmt.Fprintln(tw, strings.Join(p.line(&all[i]), "\t"))
 	}
-	if err := tw.Flush(); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintln(w, "\n"+strings.Join(p.below(all), "\n"))
-	return err
+	return tw.Flush()
 }
 
 // head names the columns.

@@ -35,8 +35,9 @@ func toldNight() Night {
 func printed(t *testing.T, u quantity.Units, all ...Night) (lines []string) {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, Printer{Units: u, Zone: zone}.Print(&b, all))
-	return strings.Split(b.String(), "\n")
+	p := Printer{Units: u, Zone: zone}
+	require.NoError(t, p.Print(&b, all))
+	return append(strings.Split(b.String(), "\n"), p.Below(all)...)
 }
 
 // cells of a printed line.
