@@ -156,17 +156,14 @@ func TestNightsBesideThePlantsMeters(t *testing.T) {
 		require.NotNil(t, n.Expected)
 		assert.Equal(t, "plan", n.Expected.Way)
 		assert.Less(t, n.Expected.ToldAt.Sub(*n.Dusk).Abs(), 31*time.Minute, "told once an hour")
-		assert.InDelta(t, was.bare, n.Twin.Squared, 0.25*was.bare+2, n.Date)
+		assert.InDelta(t, was.bare, n.Twin.Squared, 0.1*was.bare+3, n.Date)
 		if n.Twin.By == "record" {
 			learned++
 		}
 		avoided, wanted = avoided+n.Twin.Avoided, wanted+was.bare-was.squared
 	}
 	t.Logf("avoided %.0f K²h, really %.0f", avoided, wanted)
-	// The greenhouse's air is taken as it was, warmed by the tunnel, and so heat is given less
-	// than it deserves, never more.
-	assert.InEpsilon(t, wanted, avoided, 0.2)
-	assert.Less(t, avoided, 1.05*wanted)
+	assert.InEpsilon(t, wanted, avoided, 0.1)
 	assert.Positive(t, learned)
 	first, last := all[0], all[len(all)-1]
 	assert.False(t, first.Whole(), "it began in the evening")

@@ -61,7 +61,7 @@ func TestANightPrinted(t *testing.T) {
 	}, cells(lines[1]))
 	assert.Len(t, cells(lines[0]), 15, "a name for each")
 	below := strings.Join(lines, " ")
-	assert.Contains(t, below, "In one night, 30 K²h came below the crop's minimum, and 130 would have without heat: 100 avoided. As it ran the twin has 40, so trust no finer difference than 10.")
+	assert.Contains(t, below, "In one night, 30 K²h came below the crop's minimum, and 130 would have without heat: 100 avoided. As it ran the twin has 40: night by night it errs by 10, and by what the probes are off besides.")
 	us := cells(printed(t, quantity.US, toldNight())[1])
 	assert.Equal(t, "33.8 at 02:00", us[1])
 	assert.Equal(t, "34.7 at 02:30 (30.2 to 39.2)", us[2])

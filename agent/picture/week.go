@@ -103,7 +103,7 @@ func (k *Week) description(s *Sheet) string {
 	}
 	for i := range k.Nights {
 		n := &k.Nights[i]
-		parts = append(parts, capital(n.Name)+": "+strings.Join(n.Says, "; ")+"; the crop's minimum is "+s.said(n.Minimum)+".")
+		parts = append(parts, n.Name+": "+strings.Join(n.Says, " ")+" The crop's minimum is "+s.said(n.Minimum)+".")
 	}
 	return strings.Join(parts, " ")
 }

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"duskloop/sensors/quantity"
-	"duskloop/sim/plant"
 )
 
 // living is a stretch while it is lived again.
@@ -16,23 +15,17 @@ type living struct {
 	off     meanOff
 }
 
-// live a plant up to a time by steps of a minute, which say the tunnel's air, beside what is
-// remembered.
-func (l *living) live(p *plant.Plant, to time.Time, step func() quantity.Celsius) {
-	used := p.Meters().BatteryUsed
-	for p.Clock().Before(to) {
-		air := step()
-		l.x.Coldest = min(l.x.Coldest, air)
-		below := sq(max(0, l.minimum-float64(air))) / 60
-		l.x.Squared += below
-		at := slotAt(p.Clock())
-		if slot, ok := l.past.memory.Look(at); ok && !math.IsNaN(float64(slot.Air)) {
-			l.x.Was = min(l.x.Was, quantity.Celsius(slot.Air))
-			l.x.Seen += below
-			l.off.add(at, float64(air), float64(slot.Air))
-		}
+// take in the air of a minute that ends at a time, beside what is remembered.
+func (l *living) take(at time.Time, air quantity.Celsius) {
+	l.x.Coldest = min(l.x.Coldest, air)
+	below := sq(max(0, l.minimum-float64(air))) / 60
+	l.x.Squared += below
+	k := slotAt(at)
+	if slot, ok := l.past.memory.Look(k); ok && !math.IsNaN(float64(slot.Air)) {
+		l.x.Was = min(l.x.Was, quantity.Celsius(slot.Air))
+		l.x.Seen += below
+		l.off.add(k, float64(air), float64(slot.Air))
 	}
-	l.x.Used += float64(p.Meters().BatteryUsed - used)
 }
 
 // lived ends it.

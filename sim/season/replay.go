@@ -80,10 +80,11 @@ var forced = plant.Greenhouse{Air: 1e4, Cover: 1e4}
 // relive a day from where the season stands.
 func (s *Season) relive(past *remembered, d Begun, minimum float64) Relived {
 	l := living{past: past, minimum: minimum, x: Relived{At: d.At, Was: 99, Coldest: 99}}
-	l.live(s.plant, d.At.Add(24*time.Hour), func() quantity.Celsius {
+	for end := d.At.Add(24 * time.Hour); s.plant.Clock().Before(end); {
 		s.Step(minute)
-		return s.plant.Now().Tunnel
-	})
+		l.take(s.plant.Clock(), s.plant.Now().Tunnel)
+	}
+	l.x.Used = float64(s.plant.Meters().BatteryUsed)
 	return l.lived()
 }
 
