@@ -130,6 +130,8 @@ func (t *ToldNights) rules(noon time.Time, twin *twinned) nightly.Rules {
 	r := nightly.Rules{
 		From: noon, To: noon.AddDate(0, 0, 1), Now: t.Now, Period: t.Usual,
 		Coil: twin.coil, Pump: l.Pump.Draw, Fans: l.Fans.Draw, Settings: &t.settings,
+		// The file's: what a tank holds is weighed, and learned only beside a sun that is often known poorly.
+		TankHeat: quantity.JoulePerKelvin(t.mind.Twin.Tank), TankLoss: quantity.WattPerKelvin(t.mind.Twin.TankLoss),
 	}
 	for _, n := range nights(t.File, r.From, r.To) {
 		if !n.Set.Before(r.From) && n.Set.Before(r.To) {

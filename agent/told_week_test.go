@@ -12,6 +12,7 @@ import (
 
 	"duskloop/agent/config"
 	"duskloop/agent/nightly"
+	"duskloop/agent/picture"
 	"duskloop/agent/record"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
@@ -22,7 +23,7 @@ import (
 // truth is what the plant's own meters say of a night, noon to noon; bare is the cold of the
 // same plant, as it stood at that noon and under the same sky, at rest.
 type truth struct {
-	coldest, squared, heat, battery, bare float64 // °C, K²h, Wh, Wh, K²h
+	coldest, squared, heat, battery, bare, dark float64 // °C, K²h, Wh, Wh, K²h; of heat from dusk to dawn, Wh
 }
 
 // remembering is a sky that remembers what it was.
@@ -51,7 +52,7 @@ func atRest(t *testing.T, f *config.File, from plant.State, sky remembering) (sq
 
 // livedWeek is a file's loop for some days from an evening on, into a record on a disk, with
 // the truth of every whole night by its date. keep says what of it is recorded; nil: all.
-func livedWeek(t *testing.T, f *config.File, days int, keep func(*record.Reading) bool) (path string, nights map[string]truth) {
+func livedWeek(t *testing.T, f *config.File, days int, keep func(*record.Reading) bool) (path string, was map[string]truth) {
 	t.Helper()
 	f.Daemon.Period = quantity.Span(time.Minute)
 	f.Loop().Carry.Spend = config.ByPlan
@@ -67,11 +68,13 @@ func livedWeek(t *testing.T, f *config.File, days int, keep func(*record.Reading
 	require.NoError(t, err)
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
-	nights = make(map[string]truth)
+	was = make(map[string]truth)
 	var now truth
 	var noon time.Time
 	var then plant.Meters
 	var stood plant.State
+	var dark []picture.Night
+	var before float64
 	l, err := NewLoop(Setup{
 		File: f, Clock: &leapClock{now: start}, Sight: g, Hands: g, Record: keeping{rec, keep}, Log: quiet(), Simulated: true, Trusted: func() bool { return true },
 		After: func(c Cycle) {
@@ -81,9 +84,16 @@ func livedWeek(t *testing.T, f *config.File, days int, keep func(*record.Reading
 				if !noon.IsZero() && !stood.Time.Before(noon) {
 					now.bare = atRest(t, f, stood, sky)
 				}
-				nights[noon.Format(time.DateOnly)] = now
-				noon, then, now, stood = next, m, truth{coldest: 99}, g.plant.Now()
+				was[noon.Format(time.DateOnly)] = now
+				noon, then, now, stood, dark = next, m, truth{coldest: 99}, g.plant.Now(), nights(f, next, next.AddDate(0, 0, 1))
 			}
+			heat := float64(g.plant.Meters().HeatToTunnel)
+			for _, n := range dark {
+				if !n.Set.Before(noon) && c.At.After(n.Set) && c.At.Before(n.Rise) {
+					now.dark += heat - before
+				}
+			}
+			before = heat
 			air := float64(g.plant.Now().Tunnel)
 			now.coldest = min(now.coldest, air)
 			now.squared += math.Pow(max(0, float64(f.Loop().Crop.Minimum)-air), 2) / 60
@@ -95,7 +105,7 @@ func livedWeek(t *testing.T, f *config.File, days int, keep func(*record.Reading
 	require.NoError(t, err)
 	require.NoError(t, l.Run(ctx))
 	require.NoError(t, rec.Close())
-	return path, nights
+	return path, was
 }
 
 // keeping is a record that loses readings.
@@ -145,14 +155,15 @@ func TestNightsBesideThePlantsMeters(t *testing.T) {
 	var avoided, wanted float64
 	for _, n := range all[1 : len(all)-1] {
 		was := ran[n.Date]
-		t.Logf("%s: coldest %.2f, truly %.2f °C; %.1f, %.1f K²h; heat less gathered %.0f, %.0f Wh; battery %.0f, %.0f Wh; without heat %.1f K²h (%s), really %.1f; as it ran %.1f, off %.2f K",
-			n.Date, *n.ColdestC, was.coldest, *n.Squared, was.squared, *n.HeatWh-*n.GatheredWh, was.heat, *n.BatteryWh, was.battery, n.Twin.Squared, n.Twin.By, was.bare, n.Twin.SquaredAsItRan, n.Twin.OffK)
+		t.Logf("%s: coldest %.2f, truly %.2f °C; %.1f, %.1f K²h; heat less gathered %.0f, %.0f Wh; from dusk to dawn %.0f, %.0f Wh; battery %.0f, %.0f Wh; without heat %.1f K²h (%s), really %.1f; as it ran %.1f, off %.2f K",
+			n.Date, *n.ColdestC, was.coldest, *n.Squared, was.squared, *n.HeatWh-*n.GatheredWh, was.heat, *n.TankGaveWh, was.dark, *n.BatteryWh, was.battery, n.Twin.Squared, n.Twin.By, was.bare, n.Twin.SquaredAsItRan, n.Twin.OffK)
 		assert.True(t, n.Whole())
 		assert.Empty(t, n.TwinSilent)
 		assert.InDelta(t, was.coldest, *n.ColdestC, 0.5, "%s: a probe's error", n.Date)
 		assert.InDelta(t, was.squared, *n.Squared, 0.1*was.squared+2, n.Date)
 		assert.InDelta(t, was.heat, *n.HeatWh-*n.GatheredWh, 0.12*(*n.HeatWh+*n.GatheredWh)+5, "%s: the coil is learned to a tenth", n.Date)
 		assert.InDelta(t, was.battery, *n.BatteryWh, 0.03*was.battery+1, n.Date)
+		assert.InDelta(t, was.dark, *n.TankGaveWh, 0.05*was.dark+15, n.Date)
 		require.NotNil(t, n.Expected)
 		assert.Equal(t, "plan", n.Expected.Way)
 		assert.Less(t, n.Expected.ToldAt.Sub(*n.Dusk).Abs(), 31*time.Minute, "told once an hour")

@@ -23,7 +23,7 @@ func (p Printer) Below(all []Night) []string {
 		lines = append(lines, fmt.Sprintf("Not in that sum: %s of which the twin cannot say what heat avoided.", counted(left)))
 	}
 	lines = append(lines,
-		"Without heat: that one night at rest, begun as it stood. Heat is reckoned: the coil's conductance times tank less tunnel, while pump and fans ran; gathered, from a warm tunnel into the tank. Pump and fans: by the draw that the file declares.")
+		"Without heat: that one night at rest, begun as it stood. Tank gave: its fall from dusk to dawn, less its standing loss. By the coil: its conductance times tank less tunnel while pump and fans ran, noon to noon, without what stayed in the pipes; gathered: from a warm tunnel into the tank. Pump and fans: by the draw that the file declares.")
 	for i := range all {
 		if all[i].Simulated {
 			return append(lines, "(simulated)")

@@ -39,6 +39,7 @@ func nightColumns() []column {
 		{"squared_degree_hours", func(n *Night) string { return optional(n.Squared) }},
 		{"heat_wh", func(n *Night) string { return optional(n.HeatWh) }},
 		{"gathered_wh", func(n *Night) string { return optional(n.GatheredWh) }},
+		{"tank_gave_wh", func(n *Night) string { return optional(n.TankGaveWh) }},
 		{"heat_unseen_s", func(n *Night) string { return number(n.HeatUnseenS) }},
 		{"coil_w_per_k", func(n *Night) string { return number(n.CoilWPerK) }},
 		{"battery_wh", func(n *Night) string { return optional(n.BatteryWh) }},

@@ -37,6 +37,7 @@ func (s *Sum) Night() Night {
 	}
 	if s.begun && r.Settings != nil {
 		n.HeatWh, n.GatheredWh, n.BatteryWh = figure(s.heat, 1), figure(s.gathered, 1), figure(s.drawn, 1)
+		n.TankGaveWh = s.gave()
 		n.HeatUnseenS, n.RanS = s.unseen.Seconds(), s.Ran.Seconds()
 	}
 	if s.Known {

@@ -22,10 +22,11 @@ type Night struct {
 	ColdestAt *time.Time `json:"coldest_at,omitempty"`
 	Squared   *float64   `json:"squared_degree_hours,omitempty"` // K²h below the minimum, of what was recorded
 
-	HeatWh      *float64 `json:"heat_wh,omitempty"`     // through the coil into the tunnel, reckoned
-	GatheredWh  *float64 `json:"gathered_wh,omitempty"` // the other way, from a warm tunnel into the tank
-	HeatUnseenS float64  `json:"heat_unseen_s"`         // of running without tank or tunnel known: not in it
-	CoilWPerK   float64  `json:"coil_w_per_k"`          // by which it is reckoned, at full duty
+	HeatWh      *float64 `json:"heat_wh,omitempty"`      // through the coil into the tunnel, reckoned
+	GatheredWh  *float64 `json:"gathered_wh,omitempty"`  // the other way, from a warm tunnel into the tank
+	TankGaveWh  *float64 `json:"tank_gave_wh,omitempty"` // from dusk to dawn: by its fall, less its standing loss
+	HeatUnseenS float64  `json:"heat_unseen_s"`          // of running without tank or tunnel known: not in it
+	CoilWPerK   float64  `json:"coil_w_per_k"`           // by which it is reckoned, at full duty
 	BatteryWh   *float64 `json:"battery_wh,omitempty"`
 	RanS        float64  `json:"pump_ran_s"`
 

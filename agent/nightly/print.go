@@ -38,7 +38,7 @@ func (p Printer) head() []string {
 	}
 	return []string{
 		"night of", "coldest, " + t, "expected", "tank warm to", "expected", "battery, %", "at coldest", "expected",
-		"heat, Wh", "pump+fans, Wh", "cold, " + cold, "without heat", "avoided", "twin as it ran", "alerts and what is missing",
+		"tank gave, Wh", "by the coil", "pump+fans, Wh", "cold, " + cold, "without heat", "avoided", "twin as it ran", "alerts and what is missing",
 	}
 }
 
@@ -50,7 +50,7 @@ func (p Printer) line(n *Night) []string {
 	}
 	return append([]string{
 		n.night(p.Zone), p.at(n.ColdestC, n.ColdestAt), p.expected(n.Expected), p.lasted(n), p.lasts(n.Expected),
-		charges(n), whole(n.ChargeColdestPct), whole(e.ChargeColdestPct), heat(n), whole(n.BatteryWh), p.squared(n.Squared),
+		charges(n), whole(n.ChargeColdestPct), whole(e.ChargeColdestPct), whole(n.TankGaveWh), heat(n), whole(n.BatteryWh), p.squared(n.Squared),
 	}, append(p.twin(n.Twin), p.notes(n))...)
 }
 

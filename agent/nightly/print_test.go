@@ -57,15 +57,15 @@ func TestANightPrinted(t *testing.T) {
 	lines := printed(t, quantity.SI, toldNight())
 	assert.Equal(t, []string{
 		"Thu 15 Jan", "1.0 at 02:00", "1.5 at 02:30 (-1.0 to 4.0)", "03:00", "03:30", "85±5 to 71±5", "76", "74",
-		"1360", "24", "30", "130", "100", "40, off 0.4 K", "tunnel-cold 4 h 30 min",
+		"-", "1360", "24", "30", "130", "100", "40, off 0.4 K", "tunnel-cold 4 h 30 min",
 	}, cells(lines[1]))
-	assert.Len(t, cells(lines[0]), 15, "a name for each")
+	assert.Len(t, cells(lines[0]), 16, "a name for each")
 	below := strings.Join(lines, " ")
 	assert.Contains(t, below, "In one night, 30 K²h came below the crop's minimum, and 130 would have without heat: 100 avoided. As it ran the twin has 40: night by night it errs by 10, and by what the probes are off besides.")
 	us := cells(printed(t, quantity.US, toldNight())[1])
 	assert.Equal(t, "33.8 at 02:00", us[1])
 	assert.Equal(t, "34.7 at 02:30 (30.2 to 39.2)", us[2])
-	assert.Equal(t, []string{"98", "422", "324", "130, off 0.8 °F"}, us[10:14])
+	assert.Equal(t, []string{"98", "422", "324", "130, off 0.8 °F"}, us[11:15])
 	assert.NotContains(t, below, "simulated")
 }
 
@@ -85,8 +85,8 @@ func TestAPoorNightPrinted(t *testing.T) {
 	n.TwinSilent = "too little of the night is recorded"
 	lines := printed(t, quantity.SI, n)
 	got := cells(lines[1])
-	assert.Equal(t, []string{"4.0 at 00:00", "no plan told", "-", "-", "- to -", "78", "-", "0", "0", "2", "-", "-", "-"}, got[1:14])
-	assert.Equal(t, "still running; only 29 % recorded; nothing from 12:00 to 22:00; no twin: too little of the night is recorded", got[14])
+	assert.Equal(t, []string{"4.0 at 00:00", "no plan told", "-", "-", "- to -", "78", "-", "-", "0", "0", "2", "-", "-", "-"}, got[1:15])
+	assert.Equal(t, "still running; only 29 % recorded; nothing from 12:00 to 22:00; no twin: too little of the night is recorded", got[15])
 	text := strings.Join(lines, "\n")
 	assert.Contains(t, text, "Not in that sum: one night of which the twin cannot say")
 	assert.NotContains(t, text, "came below")
@@ -106,12 +106,13 @@ func TestTheFormsOthersRead(t *testing.T) {
 	t.Parallel()
 	var b bytes.Buffer
 	n := toldNight()
+	n.TankGaveWh = c(1234)
 	require.NoError(t, CSV(&b, []Night{n, {Date: "2026-01-16", From: hour(24), To: hour(48)}}))
 	rows, err := csv.NewReader(&b).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 3)
 	assert.Equal(t, "night,from,to,loop,simulated,running,recorded_pct,gaps,minimum_c,coldest_c,coldest_at,squared_degree_hours,"+
-		"heat_wh,gathered_wh,heat_unseen_s,coil_w_per_k,battery_wh,pump_ran_s,dusk,dawn,charge_dusk_pct,charge_dusk_band_pct,charge_dawn_pct,"+
+		"heat_wh,gathered_wh,tank_gave_wh,heat_unseen_s,coil_w_per_k,battery_wh,pump_ran_s,dusk,dawn,charge_dusk_pct,charge_dusk_band_pct,charge_dawn_pct,"+
 		"charge_dawn_band_pct,heat_lasted_to,charge_at_coldest_pct,expected_told_at,expected_way,expected_why_no_plan,expected_heat_needed,"+
 		"expected_coldest_c,expected_coldest_low_c,expected_coldest_high_c,expected_coldest_at,expected_heat_lasts_to,expected_charge_at_coldest_pct,"+
 		"twin_by,twin_off_k,twin_squared_degree_hours_as_it_ran,twin_coldest_without_heat_c,twin_squared_degree_hours_without_heat,"+
@@ -167,9 +168,11 @@ func TestANightSaid(t *testing.T) {
 	assert.Equal(t, []string{
 		"Coldest 1.0 °C at 02:00, expected 1.5 at 02:30 (-1.0 to 4.0).",
 		"Cold 30 K²h; by the twin 130 without heat, 40 as it ran.",
-		"Heat, Wh: 1360; pump and fans 24 Wh; battery 85±5 to 71±5 %.",
+		"Heat 1360 Wh by the coil; pump and fans 24 Wh; battery 85±5 to 71±5 %.",
 		"Alerts: tunnel-cold 4 h 30 min.",
 	}, p.Says(&n))
+	n.TankGaveWh, n.GatheredWh = c(1500), c(80)
+	assert.Equal(t, "Heat 1360, 80 gathered Wh by the coil, tank gave 1500 Wh by dawn; pump and fans 24 Wh; battery 85±5 to 71±5 %.", p.Says(&n)[2])
 	bare := Night{From: hour(0), To: hour(24), Gaps: []Gap{{hour(0), hour(24)}}}
 	assert.Equal(t, []string{"Nothing is known of the tunnel; no plan told.", "Nothing recorded."}, p.Says(&bare))
 }

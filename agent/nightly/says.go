@@ -17,7 +17,7 @@ func (p Printer) Says(n *Night) []string {
 		lines = append(lines, p.coldWords(n))
 	}
 	if n.HeatWh != nil {
-		lines = append(lines, fmt.Sprintf("Heat, Wh: %s; pump and fans %s Wh; battery %s %%.", heat(n), whole(n.BatteryWh), charges(n)))
+		lines = append(lines, fmt.Sprintf("%s; pump and fans %s Wh; battery %s %%.", heatWords(n), whole(n.BatteryWh), charges(n)))
 	}
 	if lacks := strings.Join(p.lacks(n), "; "); lacks != "" {
 		lines = append(lines, capital(lacks)+".")
@@ -61,4 +61,13 @@ func (p Printer) coldWords(n *Night) string {
 		return text + "."
 	}
 	return fmt.Sprintf("%s; by the twin %s without heat, %s as it ran.", text, p.squared(&n.Twin.Squared), p.squared(&n.Twin.SquaredAsItRan))
+}
+
+// heatWords are the heat by the coil, and by the tank where that is known.
+func heatWords(n *Night) string {
+	text := "Heat " + heat(n) + " Wh by the coil"
+	if n.TankGaveWh != nil {
+		text += ", tank gave " + whole(n.TankGaveWh) + " Wh by dawn"
+	}
+	return text
 }

@@ -19,6 +19,8 @@ type Rules struct {
 	Minimum    quantity.Celsius
 	Coil       quantity.WattPerKelvin // at full duty
 	Pump, Fans quantity.Watt          // drawn at the duties that the file sets
+	TankHeat   quantity.JoulePerKelvin
+	TankLoss   quantity.WattPerKelvin // to the greenhouse
 	// Settings tell the speeds of outputs; nil: neither heat nor battery is asked.
 	Settings *control.Settings
 }
@@ -51,6 +53,7 @@ type Sum struct {
 	gathered     float64       // Wh, from tunnel to tank
 	then         record.Value  // the charge at the coldest
 	dusk, dawn   instant
+	tank         tank
 	lasted       time.Time
 	runs         []run // by minutes
 	loop         string
@@ -78,6 +81,7 @@ func (s *Sum) Add(x *record.Reading) {
 	s.hold(x.At)
 	s.last, s.begun, s.loop, s.simulated = *x, true, x.Loop, s.simulated || x.Simulated
 	s.charges(x)
+	s.stands(x)
 	if air, ok := s.reads(x, control.Tunnel); ok {
 		s.cold(x, quantity.Celsius(air))
 	}
@@ -148,6 +152,7 @@ func (s *Sum) count(from, until time.Time) {
 		s.Ran += d
 	}
 	s.alerts.hold(from, until)
+	s.loses(from, until)
 	if s.rules.Settings != nil {
 		s.spend(from, until, air, known)
 	}

@@ -142,6 +142,33 @@ func TestALostProbeIsAGap(t *testing.T) {
 	assert.InDelta(t, 20*31, *n.HeatWh, 1e-9)
 }
 
+// From dusk to dawn, 14 h 10 min: 50 °C at five, 7 °C at seven; a tank of 180 kJ/K so fell by
+// 43 K, 2150 Wh. Beside a greenhouse at 0 °C and by 0.5 W/K it lost half of the sum of the hours'
+// temperatures: 50 from 17:10 on for 50 min and six hours more, then 45, 41, 31, 4.5, 7, 7, 7
+// and a third of 7 (7:00 to 7:20): 0.5·(50·6.833 + 142.5 + 2.333) Wh.
+func TestWhatTheTankGave(t *testing.T) {
+	t.Parallel()
+	r := byHand()
+	r.TankHeat, r.TankLoss = 180e3, 0.5
+	for _, house := range []bool{true, false} {
+		s := NewSum(r)
+		for h := range 24 {
+			x := row(h)
+			if house {
+				x.Places[control.Greenhouse] = record.Known(0, 0)
+			}
+			s.Add(&x)
+		}
+		s.Close()
+		n := s.Night()
+		if !house {
+			assert.Nil(t, n.TankGaveWh, "what it lost is not known")
+			continue
+		}
+		assert.InDelta(t, 2150-0.5*(50*(6+50.0/60)+142.5+7.0/3), *n.TankGaveWh, 0.06)
+	}
+}
+
 // By day a warm tunnel warms the tank: 20 W/K · (25 - 15) K for an hour are 200 Wh gathered,
 // and none of them are heat spent.
 func TestGatheredIsNoHeatSpent(t *testing.T) {
