@@ -134,11 +134,14 @@ func charges(n *Night) string {
 
 // heat is what went into the tunnel, and what was gathered from it.
 func heat(n *Night) string {
-	if n.GatheredWh != nil && *n.GatheredWh >= 0.5 {
+	if gathers(n) {
 		return fmt.Sprintf("%s, %s gathered", whole(n.HeatWh), whole(n.GatheredWh))
 	}
 	return whole(n.HeatWh)
 }
+
+// gathers says that there is any to be told.
+func gathers(n *Night) bool { return n.GatheredWh != nil && *n.GatheredWh >= 0.5 }
 
 func whole(v *float64) string {
 	if v == nil {

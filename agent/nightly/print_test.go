@@ -69,6 +69,15 @@ func TestANightPrinted(t *testing.T) {
 	assert.NotContains(t, below, "simulated")
 }
 
+// What was gathered stands beside the heat.
+func TestGatheredIsPrinted(t *testing.T) {
+	t.Parallel()
+	n := toldNight()
+	n.GatheredWh, n.TankGaveWh = c(80), c(1500)
+	got := cells(printed(t, quantity.SI, n)[1])
+	assert.Equal(t, []string{"1500", "1360, 80 gathered"}, got[8:10])
+}
+
 // What is not known is a dash, and what is missing is said; the sum leaves the night out.
 func TestAPoorNightPrinted(t *testing.T) {
 	t.Parallel()
@@ -168,11 +177,11 @@ func TestANightSaid(t *testing.T) {
 	assert.Equal(t, []string{
 		"Coldest 1.0 °C at 02:00, expected 1.5 at 02:30 (-1.0 to 4.0).",
 		"Cold 30 K²h; by the twin 130 without heat, 40 as it ran.",
-		"Heat 1360 Wh by the coil; pump and fans 24 Wh; battery 85±5 to 71±5 %.",
+		"Heat by the coil 1360 Wh; pump and fans 24 Wh; battery 85±5 to 71±5 %.",
 		"Alerts: tunnel-cold 4 h 30 min.",
 	}, p.Says(&n))
 	n.TankGaveWh, n.GatheredWh = c(1500), c(80)
-	assert.Equal(t, "Heat 1360, 80 gathered Wh by the coil, tank gave 1500 Wh by dawn; pump and fans 24 Wh; battery 85±5 to 71±5 %.", p.Says(&n)[2])
+	assert.Equal(t, "Heat by the coil 1360 Wh, 80 Wh gathered; tank gave 1500 Wh by dawn; pump and fans 24 Wh; battery 85±5 to 71±5 %.", p.Says(&n)[2])
 	bare := Night{From: hour(0), To: hour(24), Gaps: []Gap{{hour(0), hour(24)}}}
 	assert.Equal(t, []string{"Nothing is known of the tunnel; no plan told.", "Nothing recorded."}, p.Says(&bare))
 }

@@ -65,9 +65,12 @@ func (p Printer) coldWords(n *Night) string {
 
 // heatWords are the heat by the coil, and by the tank where that is known.
 func heatWords(n *Night) string {
-	text := "Heat " + heat(n) + " Wh by the coil"
+	text := "Heat by the coil " + whole(n.HeatWh) + " Wh"
+	if gathers(n) {
+		text += ", " + whole(n.GatheredWh) + " Wh gathered"
+	}
 	if n.TankGaveWh != nil {
-		text += ", tank gave " + whole(n.TankGaveWh) + " Wh by dawn"
+		text += "; tank gave " + whole(n.TankGaveWh) + " Wh by dawn"
 	}
 	return text
 }

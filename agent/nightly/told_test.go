@@ -29,6 +29,7 @@ func TestWhatWasExpectedAtDusk(t *testing.T) {
 		told(4.5, wire.Tonight{Way: "plan", HeatNeeded: true, ColdestC: c(7)}),
 		told(5.2, wire.Tonight{Way: "minimum", Why: "it has only begun to look"}),
 		told(5.5, wire.Tonight{Way: "plan", HeatNeeded: true, ColdestC: c(1.5), ColdestLowC: c(-1), ColdestHighC: c(4), ColdestAt: &at, HeatLastsTo: &lasts, ChargeThen: c(74)}),
+		told(6.5, wire.Tonight{Way: "plan", HeatNeeded: true, ColdestC: c(9)}),
 		told(9, wire.Tonight{Way: "plan", HeatNeeded: true, ColdestC: c(8)}),
 	})
 	for h := range 24 {
