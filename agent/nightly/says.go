@@ -17,7 +17,7 @@ func (p Printer) Says(n *Night) []string {
 		lines = append(lines, p.coldWords(n))
 	}
 	if n.HeatWh != nil {
-		lines = append(lines, fmt.Sprintf("%s; pump and fans %s Wh; battery %s %%.", heatWords(n), whole(n.BatteryWh), charges(n)))
+		lines = append(lines, heatWords(n)+".", fmt.Sprintf("Pump and fans %s Wh; battery %s %%.", whole(n.BatteryWh), charges(n)))
 	}
 	if lacks := strings.Join(p.lacks(n), "; "); lacks != "" {
 		lines = append(lines, capital(lacks)+".")

@@ -70,8 +70,8 @@ func (k *Week) drawn() (*canvas, error) {
 	for i := range k.Nights {
 		p.night(&k.Nights[i], reach)
 	}
-	p.footnote("Each night from noon to noon. Cold: squared degree-hours below the crop's minimum. Shaded: sunset to sunrise. Below the air: when the pump ran. Air more than " +
-		quantity.Kelvin(mostAbove).In(k.Units) + " above the crop's minimum is not drawn. Gaps: no reading that is believed.")
+	p.footnote("Each night from noon to noon. Cold: squared degree-hours below the crop's minimum. Shaded: sunset to sunrise. " +
+		"Below the air: when the pump ran. Warmer air than the scale has is not drawn. Gaps: no reading that is believed.")
 	return p.done(), nil
 }
 
