@@ -39,6 +39,7 @@ var arrows = []struct {
 	{"agent/record", []string{"control", "sensors/quantity"}, "the past does not depend on who reads it"},
 	{"agent/mqtt", []string{"agent/record", "agent/wire", "agent/senml", "control"}, "a reader of the record"},
 	{"agent/phone", []string{"agent/record", "agent/wire", "control"}, "a reader of the record"},
+	{"agent/nightly", []string{"agent/record", "agent/wire", "control", "sensors/quantity"}, "sums up the past that it is handed"},
 	{"agent/picture", []string{"sensors/quantity"}, "draws what it is handed, and cannot look anything up"},
 	{"agent/page", []string{"agent/page/access", "agent/picture", "agent/wire", "control", "sensors/quantity"}, "shows what it is handed, and asks the daemon through one door"},
 	{"agent/metrics", []string{"control", "sensors/quantity"}, "shows what it is handed, and asks nobody"},

@@ -10,11 +10,11 @@ import (
 	"time"
 
 	"duskloop/agent/config"
+	"duskloop/agent/nightly"
 	"duskloop/agent/page"
 	"duskloop/agent/picture"
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
-	"duskloop/control"
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
@@ -39,8 +39,8 @@ func (h *housePage) Submit(ctx context.Context, command []byte, who string) (wir
 	return h.parts.loop.Submit(ctx, command, who)
 }
 
-// noonBefore is the last noon, by a zone's clock.
-func noonBefore(t time.Time, zone *time.Location) time.Time {
+// NoonBefore is the last noon, by a zone's clock.
+func NoonBefore(t time.Time, zone *time.Location) time.Time {
 	t = t.In(zone)
 	noon := time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, zone)
 	if noon.After(t) {
@@ -86,7 +86,7 @@ func (h *housePage) drawn(ctx context.Context, from, to time.Time, f page.Figure
 
 // Night draws from one noon to the next, with what is expected.
 func (h *housePage) Night(ctx context.Context, m *page.Moment, f page.Figures) (picture.Picture, error) {
-	from := noonBefore(m.At, h.parts.zone())
+	from := NoonBefore(m.At, h.parts.zone())
 	p, err := h.drawn(ctx, from, from.AddDate(0, 0, 1), f)
 	if err != nil {
 		return nil, err
@@ -142,7 +142,7 @@ const daysWithin = 700 * time.Millisecond
 func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.Day, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	noon, began := noonBefore(before, h.parts.zone()), time.Now()
+	noon, began := NoonBefore(before, h.parts.zone()), time.Now()
 	var r *record.Reader
 	var all []page.Day
 	for range n {
@@ -175,31 +175,19 @@ func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.D
 
 // sum goes through a day's readings, each of which holds for a while.
 func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (page.Day, error) {
-	d := page.Day{Noon: noon}
-	longest := 3 * h.parts.File.Daemon.Period.Duration()
-	minimum := h.file.Load().Loop().Crop.Minimum
-	var last record.Reading
-	err := r.Each(ctx, noon, noon.AddDate(0, 0, 1), func(x record.Reading) error {
-		held := min(x.At.Sub(last.At), longest)
-		if !last.At.IsZero() && last.Outputs.Pump > 0 {
-			d.Ran += held
-		}
-		if v := x.Places[control.Tunnel]; v.OK && v.Age <= longest {
-			c := quantity.Celsius(v.V)
-			if !d.Known || c < d.Lowest {
-				d.Lowest, d.Coldest, d.ColdestAt = c, c, x.At
-			}
-			if !d.Known || c > d.Highest {
-				d.Highest = c
-			}
-			d.Known = true
-			if below := float64(minimum - c); below > 0 && !last.At.IsZero() {
-				d.Squared += below * below * held.Hours()
-			}
-		}
-		last = x
+	next := noon.AddDate(0, 0, 1)
+	s := nightly.NewSum(nightly.Rules{
+		From: noon, To: next, Now: next, Period: h.parts.File.Daemon.Period.Duration(), Minimum: h.file.Load().Loop().Crop.Minimum,
+	})
+	err := r.Each(ctx, noon, next, func(x record.Reading) error {
+		s.Add(&x)
 		return ctx.Err()
 	})
+	s.Close()
+	d := page.Day{Noon: noon, Known: s.Known, Ran: s.Ran}
+	if s.Known {
+		d.Coldest, d.ColdestAt, d.Lowest, d.Highest, d.Squared = s.Coldest, s.ColdestAt, s.Coldest, s.Highest, s.Squared
+	}
 	return d, err
 }
 

@@ -22,7 +22,7 @@ func TestPictureInPageIsSmall(t *testing.T) {
 	t.Parallel()
 	f := config.Demo()
 	start := DemoStart(f, time.Time{})
-	noon := noonBefore(start, SunZone(f)).AddDate(0, 0, 1)
+	noon := NoonBefore(start, SunZone(f)).AddDate(0, 0, 1)
 	p, err := NewPictured(f, noon, noon.AddDate(0, 0, 1), f.Daemon.Period.Duration())
 	require.NoError(t, err)
 	_, err = Simulate(t.Context(), Trial{File: f, Start: start, Days: noon.AddDate(0, 0, 1).Sub(start).Hours() / 24, Seed: 1, Policy: ByRules, Seen: func(x *record.Reading) { p.Add(x) }})

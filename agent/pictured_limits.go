@@ -15,30 +15,30 @@ import (
 // reading: crop minimum and reserve are drawn as they were. The minimum is known from
 // them even without a file; the reserve is not, because it depends on the battery.
 func (p *Pictured) Changed(events []record.Event, loop string) {
+	p.minimum = changesOf(events, loop, "crop.minimum", temperature)
+	p.reserve = changesOf(events, loop, "battery.reserve", share)
+	p.minimum.into(&p.sheet.Minimum, p.sheet.From, p.sheet.To)
+}
+
+// changesOf are those of one setting of a loop.
+func changesOf(events []record.Event, loop, key string, read func(string) (float64, bool)) (all changes) {
 	for _, e := range events {
 		var c wire.Change
 		if json.Unmarshal(e.Body, &c) != nil || c.Setting == nil || e.Loop != loop {
 			continue
 		}
-		switch strings.TrimPrefix(c.Setting.Key, "loop."+loop+".") {
-		case "crop.minimum":
-			p.minimum.changed(e.At, c.Setting, temperature)
-		case "battery.reserve":
-			p.reserve.changed(e.At, c.Setting, share)
+		if strings.TrimPrefix(c.Setting.Key, "loop."+loop+".") == key {
+			all.changed(e.At, c.Setting, read)
 		}
 	}
-	p.minimum.into(&p.sheet.Minimum, p.sheet.From, p.sheet.To)
+	return all
 }
 
 // reserveOf is the reserve as it stood at a reading: as set then, and risen in the
 // cold, by the decision's own rule.
 func (p *Pictured) reserveOf(x *record.Reading) float64 {
 	b := p.limits.Battery
-	for _, s := range p.reserve {
-		if !s.From.After(x.At) {
-			b.Reserve = quantity.Share(s.V)
-		}
-	}
+	b.Reserve = quantity.Share(p.reserve.at(x.At, float64(b.Reserve)))
 	if !b.Placed {
 		return float64(b.Reserve)
 	}
@@ -59,6 +59,16 @@ func (l *changes) changed(at time.Time, s *wire.SettingChange, read func(string)
 		*l = changes{{V: from}}
 	}
 	*l = append(*l, picture.Step{From: at, V: to})
+}
+
+// at is the limit at a time; or is what it is where no change is known.
+func (l changes) at(t time.Time, or float64) float64 {
+	for _, s := range l {
+		if !s.From.After(t) {
+			or = s.V
+		}
+	}
+	return or
 }
 
 // into replaces the limit of a sheet from a time to another, if any change is known.

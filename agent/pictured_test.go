@@ -3,6 +3,7 @@ package agent
 import (
 	"bytes"
 	"flag"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -27,7 +28,7 @@ var update = flag.Bool("update", false, "rewrite testdata/pictures")
 const tolerance = 0.3
 
 // likeGolden compares a picture with the one that was looked at.
-func likeGolden(t *testing.T, name string, p *Pictured) {
+func likeGolden(t *testing.T, name string, p interface{ Write(io.Writer) error }) {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, p.Write(&b))

@@ -67,7 +67,7 @@ func (h *housePage) begun(ctx context.Context) (days []season.Begun, now season.
 	}
 	defer r.Close()
 	latest := time.UnixMilli(h.at.Load())
-	noon := noonBefore(latest, h.parts.zone())
+	noon := NoonBefore(latest, h.parts.zone())
 	for n := previewNights; n > 0; n-- {
 		if b, ok := first(ctx, r, noon.AddDate(0, 0, -n)); ok {
 			days = append(days, b)

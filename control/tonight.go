@@ -154,7 +154,7 @@ func (v *view) saves() Reason {
 // Sample is what a mind is told of a step, at a time of day that is known to be right.
 func (s *Settings) Sample(in *Inputs, d *Decision, at time.Time) night.Sample {
 	f := &d.Facts
-	flow, power := s.ran(d.Outputs)
+	flow, power := night.Ran(s.Speeds(d.Outputs))
 	return night.Sample{
 		Time: at, Passed: in.Elapsed,
 		Tank: s.reads(in, Tank), Air: s.reads(in, Tunnel),
@@ -196,12 +196,12 @@ func (s *Settings) sun(in *Inputs, d *Decision) night.Known {
 	return max(0, brightAmps*float64(given/s.Element.Sign))
 }
 
-// ran is what the outputs give of conductance and power, of the duties the file sets.
-func (s *Settings) ran(o Outputs) (flow, power float64) {
+// Speeds are those of pump and fans at some outputs, as shares of the duties the file sets.
+func (s *Settings) Speeds(o Outputs) (pump, fans float64) {
 	if s.Carry.PumpDuty <= 0 || s.Carry.FanDuty <= 0 {
 		return 0, 0
 	}
-	return night.Ran(min(1, float64(o.Pump/s.Carry.PumpDuty)), min(1, float64(o.Fans/s.Carry.FanDuty)))
+	return min(1, float64(o.Pump/s.Carry.PumpDuty)), min(1, float64(o.Fans/s.Carry.FanDuty))
 }
 
 func maybe(x float64, ok bool) night.Known {

@@ -34,6 +34,7 @@ type grammar struct {
 	Season   seasonCommand   `cmd:"" help:"Fly a winter by several ways of spending the heat, and say how each did beside perfect foresight."`
 	Size     sizeCommand     `cmd:"" help:"Say whether a heater on paper keeps the crop through a winter, and which change helps most."`
 	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV, or draw it."`
+	Nights   nightsCommand   `cmd:"" help:"Tell recorded nights, a line each: coldest air, heat and battery, what was expected, and the cold that heat avoided."`
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
 	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`
 	Page     pageCommand     `cmd:"" help:"The local page's password."`

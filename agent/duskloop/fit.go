@@ -31,14 +31,14 @@ const testWithin = "36 h"
 
 // The nights that a fit takes.
 const (
-	fewestNights = 3
-	mostNights   = 200
+	fewestFitted = 3
+	mostFitted   = 200
 )
 
 // Run fits the greenhouse to its record and tells what came of it.
 func (c *fitCommand) Run(s *session) error {
-	if c.Nights < fewestNights || c.Nights > mostNights {
-		return misuse("--nights is from %d to %d, not %d", fewestNights, mostNights, c.Nights)
+	if c.Nights < fewestFitted || c.Nights > mostFitted {
+		return misuse("--nights is from %d to %d, not %d", fewestFitted, mostFitted, c.Nights)
 	}
 	if c.Experiment {
 		h := handCommand{Order: control.ForceTest.String(), For: testWithin, Simulated: c.Simulated}

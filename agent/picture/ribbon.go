@@ -22,7 +22,7 @@ func (p *page) ribbon() {
 		p.lane(l, strong)
 	}
 	if p.Silent != nil && p.Silent.total > 0 {
-		p.lane(p.Silent, "#8d8d8d")
+		p.lane(p.Silent, silent)
 	}
 	p.y += 1
 }

@@ -60,3 +60,24 @@ func period(rows []Reading) time.Duration {
 func (r *Reader) Changes(ctx context.Context) ([]Event, error) {
 	return selectEvents(ctx, r.db, "kind = ? ORDER BY seq", string(KindSetting))
 }
+
+// Told are a loop's events of some kinds from the first time up to but not including the
+// second, in the order in which they were recorded.
+func (r *Reader) Told(ctx context.Context, loop string, from, to time.Time, kinds ...Kind) (all []Event, err error) {
+	events, err := selectEvents(ctx, r.db, "loop = ? AND at >= ? AND at < ? ORDER BY seq", loop, from.UnixMilli(), to.UnixMilli())
+	for _, e := range events {
+		if slices.Contains(kinds, e.Kind) {
+			all = append(all, e)
+		}
+	}
+	return all, err
+}
+
+// Before is a loop's last event of a kind before a time; false where there is none.
+func (r *Reader) Before(ctx context.Context, loop string, kind Kind, at time.Time) (e Event, ok bool, err error) {
+	all, err := selectEvents(ctx, r.db, "loop = ? AND kind = ? AND at < ? ORDER BY at DESC, seq DESC LIMIT 1", loop, string(kind), at.UnixMilli())
+	if len(all) > 0 {
+		e, ok = all[0], true
+	}
+	return e, ok, err
+}

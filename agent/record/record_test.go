@@ -371,3 +371,39 @@ func TestFileOfVersionOne(t *testing.T) {
 	assert.True(t, strings.HasSuffix(lines[1], ","), "not known then")
 	assert.True(t, strings.HasSuffix(lines[2], ",187.5"))
 }
+
+// Events are found by loop, kind and time, and the last before a time is the last by time.
+func TestEventsByKind(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "r.db")
+	r := open(t, path, DefaultOptions())
+	for i, e := range []Event{
+		{Loop: "bench", Kind: KindAlert, Code: "tank-hot"}, {Loop: "other", Kind: KindAlert, Code: "held-by-hand"},
+		{Loop: "bench", Kind: KindTonight, Code: "plan"}, {Loop: "bench", Kind: KindAlert, Code: "tunnel-cold"},
+		{Loop: "bench", Kind: KindDecision, Code: "saving"},
+	} {
+		e.At, e.Body = dusk.Add(time.Duration(i)*time.Hour), json.RawMessage("{}")
+		r.Append(nil, e)
+	}
+	require.NoError(t, r.Flush(t.Context()))
+	other, err := OpenReadOnly(path)
+	require.NoError(t, err)
+	defer other.Close()
+	codes := func(from, to time.Duration, kinds ...Kind) (all []string) {
+		events, err := other.Told(t.Context(), "bench", dusk.Add(from), dusk.Add(to), kinds...)
+		require.NoError(t, err)
+		for _, e := range events {
+			all = append(all, e.Code)
+		}
+		return all
+	}
+	assert.Equal(t, []string{"tank-hot", "plan", "tunnel-cold"}, codes(0, 9*time.Hour, KindAlert, KindTonight))
+	assert.Equal(t, []string{"plan"}, codes(time.Hour, 3*time.Hour, KindAlert, KindTonight), "up to, but not including")
+	e, ok, err := other.Before(t.Context(), "bench", KindAlert, dusk.Add(3*time.Hour))
+	require.NoError(t, err)
+	assert.True(t, ok)
+	assert.Equal(t, "tank-hot", e.Code, "neither the other loop's nor the one that comes then")
+	_, ok, err = other.Before(t.Context(), "bench", KindAlert, dusk)
+	require.NoError(t, err)
+	assert.False(t, ok)
+}

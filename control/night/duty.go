@@ -34,10 +34,11 @@ func (d Drive) Split(x float64) (running, speed float64) {
 // Ran is what pump and fans at their speeds, as shares of full, give of conductance and
 // draw of power.
 func Ran(pump, fans float64) (flow, power float64) {
-	return math.Sqrt(math.Sqrt(pump * fans)), (drawn(pump) + drawn(fans)) / 2
+	return math.Sqrt(math.Sqrt(pump * fans)), (Drawn(pump) + Drawn(fans)) / 2
 }
 
-func drawn(speed float64) float64 {
+// Drawn is the power that a motor at a speed draws, both as shares of full.
+func Drawn(speed float64) float64 {
 	if speed <= 0 {
 		return 0
 	}

@@ -57,3 +57,7 @@ func (m *Mind) Remembers() *Memory {
 
 // Twin is the small greenhouse as it was learned last, or the file's.
 func (m *Mind) Twin() Twin { return m.twin }
+
+// Bed is the bed's temperature, °C: as its probe said last, else as the twin has followed it
+// beside the air; absent before any.
+func (m *Mind) Bed() Known { return m.bed }

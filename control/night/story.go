@@ -6,10 +6,10 @@ import (
 	"time"
 )
 
-// useful is by how much the tank must be warmer than the air to give heat worth the
+// Useful is by how much the tank must be warmer than the air to give heat worth the
 // pump, K; spell the least duty that counts as a spell of heat. Our choices.
 const (
-	useful = 3.0
+	Useful = 3.0
 	spell  = 0.15
 )
 
@@ -22,7 +22,7 @@ func (p *Plan) tell(at time.Time, from int) Story {
 	for k := range p.ends(from) {
 		if k <= from {
 			s.Charge = n.Charge / p.twin.Capacity
-			s.Left = max(0, n.Tank-n.Air-useful) * p.twin.Tank / 3600
+			s.Left = max(0, n.Tank-n.Air-Useful) * p.twin.Tank / 3600
 		}
 		duty := p.Duty(k)
 		flow, power, _ := p.drive.shares(duty)
@@ -37,7 +37,7 @@ func (p *Plan) tell(at time.Time, from int) Story {
 		if n.Air < s.Coldest {
 			s.Coldest, s.ColdestAt, s.ChargeEnd = n.Air, when, n.Charge/p.twin.Capacity
 		}
-		if s.Lasts.IsZero() && n.Tank-n.Air < useful {
+		if s.Lasts.IsZero() && n.Tank-n.Air < Useful {
 			s.Lasts = when
 		}
 		s.Needed += p.twin.Coil * flow * max(0, n.Tank-n.Air) * Step / 3600

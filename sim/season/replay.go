@@ -24,6 +24,7 @@ type Relived struct {
 	Was     quantity.Celsius // coldest tunnel air as recorded
 	Coldest quantity.Celsius // as lived again
 	Squared float64          // K²h below the minimum asked about, lived again
+	Seen    float64          // the same, of the time in which the tunnel's air is remembered
 	Used    float64          // Wh by pump and fans
 	Off     float64          // K: root mean square of the tunnel air against the record
 }
@@ -36,7 +37,7 @@ func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius) (a
 	past := &remembered{memory: m, site: h.Plant.Site.Track()}
 	var s *Season
 	for _, d := range days {
-		if !past.covers(d.At) {
+		if !past.covers(d.At, d.At.Add(24*time.Hour)) {
 			continue
 		}
 		if s, err = relived(s, h, past, d); err != nil {
@@ -50,11 +51,7 @@ func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius) (a
 // relived is a season at the beginning of a day; the decision's state goes on from the day
 // before.
 func relived(before *Season, h House, past *remembered, d Begun) (*Season, error) {
-	h.Plant.Greenhouse = forced
-	house := past.At(d.At).Air
-	h.Start = plant.State{
-		Tank: d.Tank, Coil: d.Tank, Return: d.Tank, Tunnel: d.Tunnel, Bed: d.Bed, Greenhouse: house, Outdoors: house, BatteryCharge: d.Charge,
-	}
+	past.begin(&h, d)
 	s, err := New(h, d.At, func(weather.Sky) weather.Source { return past })
 	if err != nil {
 		return nil, err
@@ -67,28 +64,28 @@ func relived(before *Season, h House, past *remembered, d Begun) (*Season, error
 	return s, nil
 }
 
+// begin puts a house to where a day began.
+func (r *remembered) begin(h *House, d Begun) {
+	house := r.At(d.At).Air
+	h.Plant.Greenhouse = forced
+	h.Start = plant.State{
+		Tank: d.Tank, Coil: d.Tank, Return: d.Tank, Tunnel: d.Tunnel, Bed: d.Bed, Greenhouse: house, Outdoors: house, BatteryCharge: d.Charge,
+	}
+}
+
 // forced is a greenhouse whose air is what is outdoors within seconds: outdoors is then
 // the recorded greenhouse.
 var forced = plant.Greenhouse{Air: 1e4, Cover: 1e4}
 
 // relive a day from where the season stands.
 func (s *Season) relive(past *remembered, d Begun, minimum float64) Relived {
-	r := Relived{At: d.At, Was: 99, Coldest: 99}
-	off, n := 0.0, 0
+	l := living{past: past, minimum: minimum, x: Relived{At: d.At, Was: 99, Coldest: 99}}
 	for end := d.At.Add(24 * time.Hour); s.plant.Clock().Before(end); {
 		s.Step(minute)
-		air := s.plant.Now().Tunnel
-		r.Coldest = min(r.Coldest, air)
-		below := max(0, minimum-float64(air))
-		r.Squared += below * below / 60
-		if slot, ok := past.memory.Look(slotAt(s.plant.Clock())); ok && !math.IsNaN(float64(slot.Air)) {
-			r.Was = min(r.Was, quantity.Celsius(slot.Air))
-			off, n = off+sq(float64(air)-float64(slot.Air)), n+1
-		}
+		l.take(s.plant.Clock(), s.plant.Now().Tunnel)
 	}
-	r.Used = float64(s.plant.Meters().BatteryUsed)
-	r.Off = math.Sqrt(off / float64(max(n, 1)))
-	return r
+	l.x.Used = float64(s.plant.Meters().BatteryUsed)
+	return l.lived()
 }
 
 func sq(x float64) float64 { return x * x }
@@ -108,17 +105,16 @@ type remembered struct {
 // enough of a day's slots must be remembered. Our choice.
 const enough = 0.9
 
-// covers says that a day's air is remembered.
-func (r *remembered) covers(from time.Time) bool {
-	const aDay = 24 * 6
-	n := 0
-	for i := range aDay {
-		s, ok := r.memory.Look(slotAt(from) + int64(i))
-		if ok && !math.IsNaN(float64(s.House)) {
+// covers says that the greenhouse's air is remembered from a time to another.
+func (r *remembered) covers(from, to time.Time) bool {
+	n, all := 0, 0
+	for slot := slotAt(from); slot < slotAt(to); slot++ {
+		if s, ok := r.memory.Look(slot); ok && !math.IsNaN(float64(s.House)) {
 			n++
 		}
+		all++
 	}
-	return float64(n) >= enough*aDay
+	return all > 0 && float64(n) >= enough*float64(all)
 }
 
 // usual is the mean of the level's sun at a slot's time of day, of the days on which it was
