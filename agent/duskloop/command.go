@@ -44,6 +44,7 @@ type grammar struct {
 	Sky      skyCommand      `cmd:"" help:"Say where the sun stands and what falls on a panel."`
 	Mix      mixCommand      `cmd:"" help:"Say what a mix of water and glycerin is, or give a recipe."`
 	Fit      fitCommand      `cmd:"" help:"Fit the simulated greenhouse to the record, and say how far to trust it."`
+	Tune     tuneCommand     `cmd:"" help:"Search settings that do better on simulated winters of the fitted greenhouse, and say what each is worth."`
 	Trial    trialCommand    `cmd:"" help:"Judge bench runs of a heater: what power reaches the liquid, and which is better."`
 }
 

@@ -33,8 +33,8 @@ func (b *Bench) Knobs() []tune.Knob {
 	return all
 }
 
-// forbidden is what a set costs that the file's own rules refuse, K²h.
-const forbidden = 1e9
+// Forbidden is what a set costs, at least, that the file's own rules refuse, K²h.
+const Forbidden = 1e9
 
 // Fly lives one stretch with one set.
 func (b *Bench) Fly(a tune.Ask) (season.Spent, error) {
@@ -42,7 +42,7 @@ func (b *Bench) Fly(a tune.Ask) (season.Spent, error) {
 	if changed := b.Changes(a.Set); len(changed) > 0 {
 		next, _, err := f.With(changed)
 		if err != nil { // such as a start below the stop
-			return season.Spent{Squared: forbidden}, nil
+			return season.Spent{Squared: Forbidden}, nil
 		}
 		f = next
 	}

@@ -57,6 +57,9 @@ func (b *Bench) Winters(over season.Span, sky func(weather.Sky) weather.Source, 
 	}
 }
 
+// Invented is the seeded weather of the file's place.
+func (b *Bench) Invented(seed uint64) weather.Source { return agent.InventedWeather(b.file, seed) }
+
 // Halves are the stretches that are searched and those that are judged.
 func (b *Bench) Halves() (searched, judged []int) {
 	for i, x := range b.stretches {

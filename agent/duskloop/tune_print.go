@@ -1,0 +1,231 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"duskloop/agent/config"
+	"duskloop/agent/picture"
+	"duskloop/agent/tuning"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/season"
+	"duskloop/sim/tune"
+)
+
+// squaredIn is squared degree-hours in the grower's degrees, with their unit.
+func squaredIn(k2h float64, u quantity.Units) string {
+	if u == quantity.US {
+		return fmt.Sprintf("%.0f °F²h", k2h*1.8*1.8)
+	}
+	return fmt.Sprintf("%.0f K²h", k2h)
+}
+
+// sumOf stretches.
+func sumOf(all []season.Spent) (x season.Spent) {
+	for _, m := range all {
+		x.Squared, x.Battery, x.Starts, x.Hours = x.Squared+m.Squared, x.Battery+m.Battery, x.Starts+m.Starts, x.Hours+m.Hours
+	}
+	return x
+}
+
+// printTuned tells what a search came to, for the crop first.
+func printTuned(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found) {
+	u := f.Site.Units
+	printBelief(w, f)
+	if x.Best == nil {
+		fmt.Fprintf(w, "Leave the settings as they are: %s.\n\n", x.Why)
+	} else {
+		printSet(w, b, f, x)
+	}
+	printMonths(w, b, x, u)
+	if len(x.Doubted) > 0 && x.Best != nil {
+		fmt.Fprintf(w, "\nOn %d greenhouses drawn within what is not known of yours it was better each time:", len(x.Doubted))
+		for _, d := range x.Doubted {
+			fmt.Fprintf(w, " %.1f %%", 100*(d[0]-d[1])/max(d[0], 1e-9))
+		}
+		fmt.Fprintln(w, ".")
+	}
+	fmt.Fprintln(w, "\nSimulated winters are no promise. The tank's limits, the frost guard and the battery's cut-off were not touched; the independent\nthermal cut-out and the relief stay what protects people.")
+}
+
+// printBelief says which greenhouse was simulated.
+func printBelief(w io.Writer, f *config.File) {
+	if g := f.Fitted; g != nil {
+		fmt.Fprintf(w, "By the greenhouse fitted on %s: %s.\n\n", g.Made.Format("2 Jan 2006"), g.Verdict)
+		return
+	}
+	fmt.Fprint(w, "By the greenhouse as the file describes it: fit it to your record first (duskloop fit), or this is a guess about a guess.\n\n")
+}
+
+// printSet tells the set, what each change is worth, and what is as good.
+func printSet(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found) {
+	u := f.Site.Units
+	today, then, idle := sumOf(x.Today), sumOf(x.Then), sumOf(x.Idle)
+	fmt.Fprintf(w, "Better on months that were not searched: %s below the crop's minimum in place of %s (%s without heat), %.2f kWh of the battery in place of %.2f, %.0f pump starts in place of %.0f.\n\n",
+		squaredIn(then.Squared, u), squaredIn(today.Squared, u), squaredIn(idle.Squared, u), then.Battery, today.Battery, then.Starts, today.Starts)
+	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(tw, "setting\ttoday\tbetter\tworth on the weather searched\tas good")
+	for _, e := range x.Effects {
+		as := "-"
+		if e.Low < e.High {
+			as = fmt.Sprintf("anything from %s to %s", b.Shown(e.Key, e.Low, u), b.Shown(e.Key, e.High, u))
+		}
+		better, worth := "stays", ""
+		if e.From != e.To {
+			better, worth = b.Shown(e.Key, e.To, u), worthIn(e.Worth, u)
+		}
+		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\n", e.Key, b.Shown(e.Key, e.From, u), better, worth, as)
+	}
+	_ = tw.Flush()
+	fmt.Fprintf(w, "\nFor the greenhouse file (or --apply):\n\n%s\n", snippet(b, f, x.Best))
+}
+
+// worthIn is a cost in the grower's squared degree-hours.
+func worthIn(k2h float64, u quantity.Units) string { return squaredIn(math.Max(0, k2h), u) }
+
+// snippet are the lines for the greenhouse file, by its tables.
+func snippet(b *tuning.Bench, f *config.File, set tune.Set) string {
+	changed := b.Changes(set)
+	tables := make(map[string][]string)
+	var order []string
+	for _, k := range b.Knobs() {
+		value, ok := changed[k.Key]
+		if !ok {
+			continue
+		}
+		table, name, _ := strings.Cut(k.Key, ".")
+		if tables[table] == nil {
+			order = append(order, table)
+		}
+		quoted := fmt.Sprintf("%q", value)
+		if k.Key == "carry.worthwhile" {
+			quoted = value
+		}
+		tables[table] = append(tables[table], fmt.Sprintf("%s = %s", name, quoted))
+	}
+	var out strings.Builder
+	for _, t := range order {
+		fmt.Fprintf(&out, "[loop.%s.%s]\n%s\n", f.Loop().Name, t, strings.Join(tables[t], "\n"))
+	}
+	return out.String()
+}
+
+// printMonths tells the judged stretches one by one.
+func printMonths(w io.Writer, b *tuning.Bench, x *tune.Found, u quantity.Units) {
+	_, judged := b.Halves()
+	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprint(tw, "month not searched\twithout heat\ttoday\t")
+	if x.Best != nil {
+		fmt.Fprint(tw, "better set\t")
+	}
+	fmt.Fprintln(tw)
+	for i, m := range judged {
+		fmt.Fprintf(tw, "%s\t%s\t%s\t", b.Name(m), squaredIn(x.Idle[i].Squared, u), squaredIn(x.Today[i].Squared, u))
+		if x.Best != nil {
+			fmt.Fprintf(tw, "%s\t", squaredIn(x.Then[i].Squared, u))
+		}
+		fmt.Fprintln(tw)
+	}
+	_ = tw.Flush()
+}
+
+// mostTried are drawn as marks, the cheapest.
+const mostTried = 150
+
+// tradeOff draws what was tried: what the crop suffers over what the battery gives.
+func tradeOff(b *tuning.Bench, f *config.File, x *tune.Found) *picture.Curves {
+	u, scale := f.Site.Units, 1.0
+	c := &picture.Curves{
+		Title: "Crop against battery", Under: "one mark a set of settings, on the months searched; down and left is better",
+		X: picture.Axis{Name: "battery used", Unit: "kWh"}, Y: picture.Axis{Name: "below the crop's minimum", Unit: "K²h"},
+	}
+	if u == quantity.US {
+		c.Y.Unit, scale = "°F²h", 1.8*1.8
+	}
+	spot := func(t *tune.Tried) picture.Spot { return picture.Spot{X: t.Sum.Battery, Y: scale * t.Sum.Squared} }
+	tried, today, best := picture.Curve{Name: "tried", Dots: true}, picture.Curve{Name: "today", Dots: true}, picture.Curve{Name: "better", Dots: true}
+	for i := range x.Tried {
+		t := &x.Tried[i]
+		switch {
+		case len(b.Changes(t.Set)) == 0:
+			today.Points = append(today.Points, spot(t))
+		case len(tried.Points) < mostTried && t.Cost < tuning.Forbidden:
+			tried.Points = append(tried.Points, spot(t))
+		}
+		if x.Best != nil && len(best.Points) == 0 && same(t.Set, x.Best) {
+			best.Points = append(best.Points, spot(t))
+		}
+	}
+	c.Lines = []picture.Curve{tried, today}
+	if len(best.Points) > 0 {
+		c.Lines = append(c.Lines, best)
+	}
+	return c
+}
+
+func same(a, b tune.Set) bool {
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// tuned is what --json prints.
+type tuned struct {
+	Fitted  string            `json:"fitted,omitempty"` // the day of the fit
+	Verdict string            `json:"verdict"`          // better, or why nothing is
+	Changes map[string]string `json:"changes"`
+	Months  []tunedMonth      `json:"months"`
+	Effects []tunedEffect     `json:"effects"`
+	Doubted [][2]float64      `json:"doubted_costs"`
+	Tried   int               `json:"sets_tried"`
+}
+
+type tunedMonth struct {
+	Name         string  `json:"name"`
+	IdleK2h      float64 `json:"without_heat_k2h"`
+	TodayK2h     float64 `json:"today_k2h"`
+	ThenK2h      float64 `json:"better_k2h"`
+	TodayBattery float64 `json:"today_battery_kwh"`
+	ThenBattery  float64 `json:"better_battery_kwh"`
+	TodayStarts  float64 `json:"today_starts"`
+	ThenStarts   float64 `json:"better_starts"`
+}
+
+type tunedEffect struct {
+	Key   string  `json:"key"`
+	From  float64 `json:"from"`
+	To    float64 `json:"to"`
+	Worth float64 `json:"worth_k2h"`
+	Low   float64 `json:"as_good_from"`
+	High  float64 `json:"as_good_to"`
+}
+
+func told(b *tuning.Bench, f *config.File, x *tune.Found) tuned {
+	out := tuned{Verdict: "better", Changes: map[string]string{}, Doubted: x.Doubted, Tried: len(x.Tried)}
+	if f.Fitted != nil {
+		out.Fitted = f.Fitted.Made.Format("2006-01-02")
+	}
+	if x.Best == nil {
+		out.Verdict = x.Why
+	} else {
+		out.Changes = b.Changes(x.Best)
+	}
+	_, judged := b.Halves()
+	for i, m := range judged {
+		y := tunedMonth{Name: b.Name(m), IdleK2h: x.Idle[i].Squared, TodayK2h: x.Today[i].Squared, TodayBattery: x.Today[i].Battery, TodayStarts: x.Today[i].Starts}
+		if x.Best != nil {
+			y.ThenK2h, y.ThenBattery, y.ThenStarts = x.Then[i].Squared, x.Then[i].Battery, x.Then[i].Starts
+		}
+		out.Months = append(out.Months, y)
+	}
+	for _, e := range x.Effects {
+		out.Effects = append(out.Effects, tunedEffect{e.Key, e.From, e.To, e.Worth, e.Low, e.High})
+	}
+	return out
+}
