@@ -139,7 +139,7 @@ const mostTried = 150
 func tradeOff(b *tuning.Bench, f *config.File, x *tune.Found) *picture.Curves {
 	u, scale := f.Site.Units, 1.0
 	c := &picture.Curves{
-		Title: "Crop against battery", Under: "one mark a set of settings, on the months searched; down and left is better",
+		Title: "Crop against battery", Under: "a mark is a set of settings; down and left is better",
 		X: picture.Axis{Name: "battery used", Unit: "kWh"}, Y: picture.Axis{Name: "below the crop's minimum", Unit: "K²h"},
 	}
 	if u == quantity.US {
@@ -155,24 +155,13 @@ func tradeOff(b *tuning.Bench, f *config.File, x *tune.Found) *picture.Curves {
 		case len(tried.Points) < mostTried && t.Cost < tuning.Forbidden:
 			tried.Points = append(tried.Points, spot(t))
 		}
-		if x.Best != nil && len(best.Points) == 0 && same(t.Set, x.Best) {
-			best.Points = append(best.Points, spot(t))
-		}
 	}
 	c.Lines = []picture.Curve{tried, today}
-	if len(best.Points) > 0 {
+	if x.Best != nil {
+		best.Points = []picture.Spot{spot(&x.Taken)}
 		c.Lines = append(c.Lines, best)
 	}
 	return c
-}
-
-func same(a, b tune.Set) bool {
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // tuned is what --json prints.

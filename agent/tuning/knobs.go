@@ -48,8 +48,8 @@ func table(l *config.Loop) []turned {
 		{tune.Knob{Key: "carry.worthwhile", Low: 0, High: 20, Step: 1}, bare, always, func(l *config.Loop) float64 { return float64(l.Carry.Worth) }},
 		{tune.Knob{Key: "crop.comfortable", Low: minimum + 0.5, High: minimum + 9, Step: 0.5}, celsius, byDifference, func(l *config.Loop) float64 { return float64(l.Crop.Comfort) }},
 		{tune.Knob{Key: "battery.reserve", Low: leastReserve(l), High: 80, Step: 5}, percents, always, func(l *config.Loop) float64 { return 100 * float64(l.Battery.Reserve) }},
-		{tune.Knob{Key: "carry.minimum_run", Low: 1, High: 15, Step: 1}, minutes, always, func(l *config.Loop) float64 { return l.Carry.MinRun.Duration().Minutes() }},
-		{tune.Knob{Key: "carry.minimum_rest", Low: 1, High: 30, Step: 1}, minutes, always, func(l *config.Loop) float64 { return l.Carry.MinRest.Duration().Minutes() }},
+		{tune.Knob{Key: "carry.minimum_run", Low: 2, High: 15, Step: 1}, minutes, always, func(l *config.Loop) float64 { return l.Carry.MinRun.Duration().Minutes() }},
+		{tune.Knob{Key: "carry.minimum_rest", Low: 2, High: 30, Step: 1}, minutes, always, func(l *config.Loop) float64 { return l.Carry.MinRest.Duration().Minutes() }},
 		{tune.Knob{Key: "pump.duty", Low: 30, High: 100, Step: 10}, percents, pumpDimmed, func(l *config.Loop) float64 { return 100 * float64(l.Pump.Duty) }},
 		{tune.Knob{Key: "fans.duty", Low: 30, High: 100, Step: 10}, percents, fansDimmed, func(l *config.Loop) float64 { return 100 * float64(l.Fans.Duty) }},
 	}
@@ -74,6 +74,9 @@ func (b *Bench) Changes(set tune.Set) map[string]string {
 	for i := range b.knobs {
 		if k := &b.knobs[i]; set[i] != k.Now {
 			changed[k.Key] = k.write(set[i])
+		}
+		if k := &b.knobs[i]; k.Key == "carry.minimum_run" && 60*set[i] > b.file.Loop().Carry.StirFor.Duration().Seconds() {
+			changed["carry.stir_for"] = k.write(set[i]) // no run is shorter than the shortest
 		}
 	}
 	return changed

@@ -10,8 +10,9 @@ import (
 // Found is what a search came to.
 type Found struct {
 	// Best is the set to take, nil where nothing beats today's.
-	Best Set
-	Why  string // where nothing does
+	Best  Set
+	Taken Tried  // the same, with what it came to on the searched stretches
+	Why   string // where nothing does
 	// Tried are the sets flown over all that was searched, the cheapest first.
 	Tried []Tried
 	// Today, Idle and Then are the judged stretches one by one: today's settings, without
@@ -94,7 +95,7 @@ func (x *searching) judge(out *Found, today Tried) (err error) {
 		case cost >= best:
 			out.Why = "what is cheaper on the weather searched is not on the weather left out"
 		default:
-			best, out.Best, out.Then, out.Why = cost, plain.Set, months, ""
+			best, out.Best, out.Taken, out.Then, out.Why = cost, plain.Set, plain, months, ""
 		}
 	}
 	if out.Best == nil {

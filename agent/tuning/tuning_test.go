@@ -1,0 +1,198 @@
+package tuning
+
+import (
+	"os"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"duskloop/agent"
+	"duskloop/agent/config"
+	"duskloop/sim/season"
+	"duskloop/sim/tune"
+	"duskloop/sim/weather"
+)
+
+// byRules is the large plant, whose heat is spent by its differences.
+func byRules(t *testing.T, changed map[string]string) *config.File {
+	t.Helper()
+	f, err := config.Load("../../testdata/plant-large.toml")
+	require.NoError(t, err)
+	f.Loop().Carry.Spend = config.ByDifference
+	if changed != nil {
+		f, _, err = f.With(changed)
+		require.NoError(t, err)
+	}
+	return f
+}
+
+// winter is December to March at Alder Hollow: two months searched and two judged.
+var winter = season.Span{Start: time.Date(2025, 12, 1, 5, 0, 0, 0, time.UTC), Days: 121, Offset: -5 * time.Hour}
+
+// benchOf a file on an invented winter and others that only judge.
+func benchOf(f *config.File, seed uint64, more ...uint64) *Bench {
+	b := NewBench(f)
+	b.Winters(winter, func(weather.Sky) weather.Source { return agent.InventedWeather(f, seed) }, "invented", more)
+	return b
+}
+
+// flying flies asks two at a time, as the command does.
+func flying(t *testing.T, b *Bench) tune.Fly {
+	return func(asks []tune.Ask) ([]season.Spent, error) {
+		all := make([]season.Spent, len(asks))
+		var wait sync.WaitGroup
+		room := make(chan struct{}, 2)
+		for i := range asks {
+			wait.Add(1)
+			room <- struct{}{}
+			go func() {
+				defer wait.Done()
+				var err error
+				all[i], err = b.Fly(asks[i])
+				assert.NoError(t, err)
+				<-room
+			}()
+		}
+		wait.Wait()
+		return all, nil
+	}
+}
+
+func searched(t *testing.T, b *Bench, sets int, seed uint64) *tune.Found {
+	t.Helper()
+	s := tune.Search{Knobs: b.Knobs(), Trade: tune.Usual(), Sets: sets, Seed: seed, Draws: 2}
+	s.Searched, s.Judged = b.Halves()
+	out, err := tune.Run(s, flying(t, b))
+	require.NoError(t, err)
+	return out
+}
+
+// Tuned on one half of a winter and judged on the other, the large plant's settings are never
+// worse than before by more than 2 % in any month of two winters that neither search nor
+// judgement has seen.
+func TestTunedSettingsHold(t *testing.T) {
+	t.Parallel()
+	f := byRules(t, nil)
+	b := benchOf(f, 1)
+	out := searched(t, b, 32, 1)
+	require.NotNil(t, out.Best, out.Why)
+	changes := b.Changes(out.Best)
+	t.Logf("%v; effects %+v", changes, out.Effects)
+	tuned := byRules(t, changes)
+
+	var before, after, without, worst float64
+	fresh := benchOf(f, 900, 901)
+	then := benchOf(tuned, 900, 901)
+	for i := range fresh.stretches {
+		today := set0(fresh)
+		was, err := fresh.Fly(tune.Ask{Set: today, Stretch: i})
+		require.NoError(t, err)
+		is, err := then.Fly(tune.Ask{Set: set0(then), Stretch: i})
+		require.NoError(t, err)
+		idle, err := fresh.Fly(tune.Ask{Set: today, Stretch: i, Idle: true})
+		require.NoError(t, err)
+		assert.LessOrEqual(t, is.Squared, was.Squared*1.02+0.5, fresh.Name(i))
+		before, after, without = before+was.Squared, after+is.Squared, without+idle.Squared
+		if was.Squared > 5 {
+			worst = max(worst, is.Squared/was.Squared-1)
+		}
+	}
+	t.Logf("winters that nothing has seen: %.0f K²h before, %.0f after (%.1f %% less), %.0f without heat; worst month %+.2f %%",
+		before, after, 100*(1-after/before), without, 100*worst)
+	assert.Less(t, after, before)
+}
+
+// Settings that a longer search ended at are left alone.
+func TestRightSettingsStay(t *testing.T) {
+	t.Parallel()
+	f := byRules(t, map[string]string{"carry.start_difference": "14.5 K", "carry.stop_difference": "1.5 K", "crop.comfortable": "5.5 °C"})
+	out := searched(t, benchOf(f, 1), 32, 2)
+	assert.Nil(t, out.Best, "%+v", out.Effects)
+	assert.NotEmpty(t, out.Why)
+	t.Log(out.Why)
+}
+
+func set0(b *Bench) tune.Set {
+	var s tune.Set
+	for _, k := range b.Knobs() {
+		s = append(s, k.Now)
+	}
+	return s
+}
+
+// Every knob's ends are values that the file takes, or that its own rules refuse in words; no
+// knob turns what people or hardware rest on.
+func TestKnobsAreTheFiles(t *testing.T) {
+	t.Parallel()
+	f := byRules(t, nil)
+	b := NewBench(f)
+	require.GreaterOrEqual(t, len(b.Knobs()), 7)
+	for i, k := range b.Knobs() {
+		for _, x := range []float64{k.Low, k.High} {
+			s := set0(b)
+			s[i] = x
+			changes := b.Changes(s)
+			if x == k.Now {
+				assert.Empty(t, changes)
+				continue
+			}
+			require.NotEmpty(t, changes)
+			next, _, err := f.With(changes)
+			if k.Key == "carry.stop_difference" || k.Key == "carry.start_difference" {
+				continue // each may pass the other
+			}
+			require.NoError(t, err, k.Key)
+			assert.InDelta(t, x, b.knobs[i].now(next.Loop()), 1e-6, k.Key)
+		}
+		for _, kept := range []string{"tank.", "proof.", "cut_off", "reconnect", "frost", "crop.minimum", "crop.maximum", "safety"} {
+			assert.NotContains(t, k.Key, kept)
+		}
+		if k.Key == "battery.reserve" {
+			assert.GreaterOrEqual(t, k.Low, 35.0, "of a lead-acid battery")
+		}
+	}
+	s := set0(b)
+	s[0], s[1] = 3, 9 // starts below where it stops
+	x, err := benchOf(f, 1).Fly(tune.Ask{Set: s, Short: true})
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, x.Squared, Forbidden)
+}
+
+// A memory gives back what was flown, over a torn last line, and refuses another search's.
+func TestMemory(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "flights")
+	m, err := Remember(path, "a")
+	require.NoError(t, err)
+	a, spent := tune.Ask{Set: tune.Set{8, 3}, Stretch: 2, Draw: 1}, season.Spent{Squared: 12.5, Battery: 0.3, Starts: 7, Hours: 700}
+	_, known := m.Of(&a)
+	require.False(t, known)
+	require.NoError(t, m.Keep(&a, spent))
+	require.NoError(t, m.Close())
+	f, err := os.OpenFile(path, os.O_APPEND|os.O_WRONLY, 0)
+	require.NoError(t, err)
+	_, err = f.WriteString(`{"ask":{"Set":[1`)
+	require.NoError(t, err)
+	require.NoError(t, f.Close())
+
+	m, err = Remember(path, "a")
+	require.NoError(t, err)
+	got, known := m.Of(&a)
+	assert.True(t, known)
+	assert.Equal(t, spent, got)
+	b := a
+	b.Short = true
+	_, known = m.Of(&b)
+	assert.False(t, known)
+	require.NoError(t, m.Close())
+	_, err = Remember(path, "b")
+	require.ErrorIs(t, err, ErrOther)
+	var none *Memory
+	_, known = none.Of(&a)
+	assert.False(t, known)
+	require.NoError(t, none.Keep(&a, spent))
+}
