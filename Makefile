@@ -36,6 +36,7 @@ bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./control ./control/night ./sim/plant ./sim/season
 	$(GO) test -run '^$$' -bench . ./agent/page/access
 	$(GO) test -run '^$$' -bench Size -benchtime 1x ./agent/duskloop
+	$(GO) test -run '^$$' -bench Sets -benchtime 1x ./agent/tuning
 
 # Fifty look at the page for five minutes, beside the same daemon left alone.
 viewers:

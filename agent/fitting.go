@@ -52,7 +52,7 @@ func (x Fitting) Fit(ctx context.Context, r *record.Reader) (Fitted, error) {
 		return Fitted{}, err
 	}
 	out := Fitted{Start: m.start}
-	out.Result, err = fit.Fit(&fit.Record{Start: m.start, Minutes: m.all, Skies: m.skies, Heated: m.heated}, &fit.Options{File: model, Noon: m.noon(x.File)})
+	out.Result, err = fit.Fit(&fit.Record{Start: m.start, Minutes: m.all, Skies: m.skies, Heated: m.heated}, &fit.Options{File: model, Noon: m.noon(x.File), Cells: fitCells(x.File, &model)})
 	if err != nil {
 		return out, err
 	}
@@ -83,6 +83,15 @@ func fitModel(f *config.File, tank quantity.Celsius) (m fit.Model, err error) {
 	m.Still, m.Blown = 2*float64(p.Loop.Still), 2*m.Coil
 	m.PumpHeat = float64(p.Loop.Pump) * float64(p.Loop.PumpHeat)
 	return m, err
+}
+
+// fitCells is the file's battery.
+func fitCells(f *config.File, m *fit.Model) *fit.Cells {
+	b := plantParams(f).Supply.Battery
+	return &fit.Cells{
+		Rest:       func(x float64) float64 { return float64(b.Chemistry.RestVoltage(quantity.Share(x))) },
+		Resistance: float64(f.Loop().Battery.Resistance), Capacity: float64(b.Capacity), Efficiency: float64(b.Efficiency), Draw: m.Draw, Base: m.Base,
+	}
 }
 
 // minutes reads the record as minutes.
@@ -156,11 +165,14 @@ func (m *minutes) add(x *record.Reading) {
 func (m *minutes) read(x *record.Reading, into *fit.Minute) {
 	s := sampleOf(&m.settings, x, 0)
 	into.Tank, into.Air, into.House, into.Bed = s.Tank, s.Air, s.House, s.Bed
+	if x.Volts.OK && x.Amps.OK {
+		into.Volts, into.Amps = x.Volts.V, x.Amps.V
+	}
 }
 
 // between draws a minute's temperatures straight between two readings.
 func (m *minutes) between(a, b *record.Reading, mark time.Time) {
-	var from, to fit.Minute
+	from, to := fit.Nothing(), fit.Nothing()
 	m.read(a, &from)
 	m.read(b, &to)
 	share := float64(mark.Sub(a.At)) / float64(b.At.Sub(a.At))
@@ -169,6 +181,7 @@ func (m *minutes) between(a, b *record.Reading, mark time.Time) {
 	x.Air = from.Air + share*(to.Air-from.Air)
 	x.House = from.House + share*(to.House-from.House)
 	x.Bed = from.Bed + share*(to.Bed-from.Bed)
+	x.Volts, x.Amps = from.Volts+share*(to.Volts-from.Volts), from.Amps+share*(to.Amps-from.Amps)
 }
 
 // minute at a time, made if need be.

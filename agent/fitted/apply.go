@@ -40,10 +40,28 @@ func (g *Greenhouse) Plant(p plant.Params) plant.Params {
 		t.Bed = quantity.JoulePerKelvin(x)
 	}
 	g.sun(t)
+	g.supply(&p)
 	if x, ok := g.told("coil"); ok {
 		withCoil(&p, quantity.WattPerKelvin(x))
 	}
 	return p
+}
+
+// supply puts what was drawn and the charging's efficiency in place. The battery's capacity
+// stays as it is printed: by its voltage it is told too roughly, and too small.
+func (g *Greenhouse) supply(p *plant.Params) {
+	if x, ok := g.told("pump and fans"); ok {
+		if both := float64(p.Loop.Pump + p.Fans.Power); both > 0 {
+			p.Loop.Pump *= quantity.Watt(x / both)
+			p.Fans.Power *= quantity.Watt(x / both)
+		}
+	}
+	if x, ok := g.told("always on"); ok {
+		p.Supply.BaseLoad = quantity.Watt(x)
+	}
+	if x, ok := g.told("charging"); ok {
+		p.Supply.Battery.Efficiency = quantity.Share(min(x, 1))
+	}
 }
 
 // sun puts the gains of air and bed in place; the figures are W under 1000 W/m².

@@ -117,5 +117,8 @@ func (f *Figure) sane() bool {
 	if f.Unit == "" { // an exponent
 		return f.Value >= 0 && f.Value <= 1
 	}
+	if !f.Told {
+		return true // nobody goes by it
+	}
 	return f.Value > 0 && f.File > 0 && f.Value < reach*f.File && f.Value > f.File/reach
 }

@@ -14,7 +14,9 @@ var ErrTooLittle = errors.New("too little of the record can be used")
 // Options are what is known beside the record.
 type Options struct {
 	File Model // by the greenhouse file
-	Noon int   // a minute of the record that is noon at the place; may be negative
+	// Cells are the battery by the file; nil: nothing is told of it.
+	Cells *Cells
+	Noon  int // a minute of the record that is noon at the place; may be negative
 	// Starts are how many searches begin, from the file's figures and from random ones
 	// about them; 0 means 4.
 	Starts int

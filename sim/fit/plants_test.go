@@ -170,14 +170,14 @@ func (w *world) minute() {
 	sample := w.house.Settings.Sample(&in, &d, w.plant.Clock())
 	w.mind.Observe(&sample)
 	w.mind.Think(40)
-	w.keep(&sample)
+	w.keep(&sample, float64(volts), float64(amps))
 	w.plant.Step(time.Minute, w.act, w.sky.At(w.plant.Clock().Add(30*time.Second)))
 	w.probes.Read(w.plant.Now(), time.Minute)
 }
 
 // keep notes a minute; the sun that a panel says is the one of the minute before.
-func (w *world) keep(s *night.Sample) {
-	x := Minute{Tank: s.Tank, Air: s.Air, House: s.House, Bed: s.Bed, Sun: s.Sun, Power: s.Power, Seen: true}
+func (w *world) keep(s *night.Sample, volts, amps float64) {
+	x := Minute{Tank: s.Tank, Air: s.Air, House: s.House, Bed: s.Bed, Sun: s.Sun, Power: s.Power, Seen: true, Volts: volts, Amps: amps}
 	pump, fans := float64(w.act.Pump), float64(w.act.Fans)
 	x.Speed = max(pump, fans)
 	switch {

@@ -16,7 +16,8 @@ type Minute struct {
 	// then, as a share of full speed; Stirred is for what share the pump ran
 	// alone, Blown for what share the fans did. Power is the mean share of their full draw.
 	On, Speed, Stirred, Blown, Power float64
-	Seen                             bool // the record has the minute at all
+	Seen                             bool        // the record has the minute at all
+	Volts, Amps                      night.Known // of the battery, at its beginning; amperes into it
 }
 
 // Record is what a fit sees: minutes without a hole, from a time on.
@@ -33,7 +34,7 @@ type Record struct {
 // Nothing is a minute of which nothing is known.
 func Nothing() Minute {
 	x := math.NaN()
-	return Minute{Tank: x, Air: x, House: x, Bed: x, Sun: x}
+	return Minute{Tank: x, Air: x, House: x, Bed: x, Sun: x, Volts: x, Amps: x}
 }
 
 func known(x float64) bool { return !math.IsNaN(x) }

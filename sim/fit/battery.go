@@ -1,0 +1,262 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Cells are what a file says of the battery.
+type Cells struct {
+	// Rest is the voltage of the rested battery at a charge of 0 to 1; it rises.
+	Rest       func(charge float64) float64
+	Resistance float64 // ohm, with the leads up to the meter
+	Capacity   float64 // Ah
+	Efficiency float64 // of charging, share
+	Draw, Base float64 // W: pump and fans at full duty; always
+}
+
+// What the battery's figures are taken from. All are choices of ours: two hours without charge and
+// pump lets a lead-acid battery's voltage settle to some hundredths of a volt.
+const (
+	restFor     = 120  // minutes
+	restMean    = 10   // minutes of them that are read
+	restEvery   = 60   // minutes between two that count
+	fullest     = 0.95 // above it charge is refused or lost
+	leastSwing  = 0.15 // of the charge, over all that rested
+	leastIn     = 0.2  // of the capacity charged, for an efficiency
+	steadyOn    = 3    // minutes of running in a night that are read, and of rest
+	leastNights = 3    // with such running
+	cellSlack   = 0.15 // a voltage between runs never rests fully: simulated batteries came out up to a quarter too small
+	testDrain   = "let the battery fall by a third of its charge over some nights, then fit again"
+	testRun     = "let pump and fans run half an hour in each of some nights: duskloop fit --experiment asks the daemon for a night of it"
+)
+
+// cells tells draw, base, capacity and efficiency by the meter.
+func (r *Record) cells(c *Cells) []Figure {
+	if c == nil {
+		return nil
+	}
+	draw, base := r.draws(c)
+	capacity, efficiency := r.stores(c)
+	return []Figure{draw, base, capacity, efficiency}
+}
+
+// draws are means of nights: what the meter gives while pump and fans run, and while they rest.
+func (r *Record) draws(c *Cells) (draw, base Figure) {
+	var both, rest []float64
+	for from := 0; from < len(r.Minutes); from += 24 * 60 {
+		var on, off, ons, offs float64
+		for k := from + 1; k+1 < min(from+24*60, len(r.Minutes)); k++ {
+			x := &r.Minutes[k]
+			if !known(x.Amps) || !known(x.Volts) || !(x.Sun < 1e-6) && known(x.Sun) || x.Amps > 0 {
+				continue
+			}
+			switch before := r.Minutes[k-1].Power; { // the meter is read at a minute's beginning
+			case x.Power > 0.99 && before > 0.3:
+				on, ons = on-x.Volts*x.Amps, ons+1
+			case x.Power == 0 && before == 0:
+				off, offs = off-x.Volts*x.Amps, offs+1
+			}
+		}
+		if offs >= steadyOn {
+			rest = append(rest, off/offs)
+			if ons >= steadyOn {
+				both = append(both, on/ons-off/offs)
+			}
+		}
+	}
+	draw = meanOf("pump and fans", "W", c.Draw, both)
+	base = meanOf("always on", "W", c.Base, rest)
+	draw.Experiment, base.Experiment = testRun, "record some whole nights with the battery's meter"
+	return draw, base
+}
+
+// meanOf nights is a figure with the interval of Student's t.
+func meanOf(name, unit string, file float64, all []float64) Figure {
+	f := Figure{Name: name, Unit: unit, File: file, Value: file, Low: file, High: file}
+	n := float64(len(all))
+	if len(all) < leastNights {
+		f.Why = "the meter saw too few nights of it"
+		return f
+	}
+	mean, sum := 0.0, 0.0
+	for _, x := range all {
+		mean += x / n
+	}
+	for _, x := range all {
+		sum += (x - mean) * (x - mean)
+	}
+	wide := distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975) * math.Sqrt(sum/(n-1)/n+sq(0.01*mean))
+	f.Value, f.Low, f.High = mean, mean-wide, mean+wide
+	if f.Told = f.Low > 0; !f.Told {
+		f.Value, f.Why = file, "it cannot be told from nothing"
+	}
+	return f
+}
+
+func sq(x float64) float64 { return x * x }
+
+// rested is the charge of a battery that has settled.
+type rested struct {
+	minute int
+	charge float64
+}
+
+// rests are where the battery had settled, and what its voltage then says.
+func (r *Record) rests(c *Cells) (all []rested) {
+	quiet, sum := 0, 0.0
+	for k := range r.Minutes {
+		x := &r.Minutes[k]
+		if !known(x.Volts) || !known(x.Amps) || x.Power > 0 || x.Amps > 0 {
+			quiet, sum = 0, 0
+			continue
+		}
+		if quiet++; quiet > restFor-restMean {
+			sum += x.Volts - x.Amps*c.Resistance
+		}
+		if quiet == restFor {
+			if at := c.charge(sum / restMean); len(all) == 0 || k-all[len(all)-1].minute >= restEvery {
+				all = append(all, rested{k, at})
+			}
+			quiet, sum = restFor-restMean, 0
+		}
+	}
+	return all
+}
+
+// charge at a rested voltage, by halving.
+func (c *Cells) charge(volts float64) float64 {
+	low, high := 0.0, 1.0
+	for range 30 {
+		if mid := (low + high) / 2; c.Rest(mid) < volts {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}
+
+// stores finds capacity and efficiency: from rest to rest the charge by voltage follows what went
+// in, times efficiency over capacity, less what went out over capacity. The voltage is what is
+// known badly, so it is what is regressed. Where the battery was full, or the meter away, a new
+// stretch begins.
+func (r *Record) stores(c *Cells) (capacity, efficiency Figure) {
+	capacity = Figure{Name: "battery", Unit: "Ah", File: c.Capacity, Value: c.Capacity, Low: c.Capacity, High: c.Capacity, Experiment: testDrain}
+	efficiency = Figure{Name: "charging", Unit: "share", File: c.Efficiency, Value: c.Efficiency, Low: c.Efficiency, High: c.Efficiency, Experiment: "wait for some days on which the battery is charged and does not become full"}
+	all := r.rests(c)
+	var rows []storesRow
+	stretches, inside := 0, false
+	least, most, charged, in, out := 1.0, 0.0, 0.0, 0.0, 0.0
+	for i := 1; i < len(all); i++ {
+		got, gave, ok := r.through(all[i-1].minute, all[i].minute)
+		if !ok || all[i].charge > fullest || all[i-1].charge > fullest {
+			inside = false
+			continue
+		}
+		if !inside {
+			stretches, inside, in, out = stretches+1, true, 0, 0
+			rows = append(rows, storesRow{stretches - 1, 0, 0, all[i-1].charge})
+		}
+		in, out, charged = in+got, out+gave, charged+got
+		least, most = min(least, all[i].charge, all[i-1].charge), max(most, all[i].charge, all[i-1].charge)
+		rows = append(rows, storesRow{stretches - 1, in, out, all[i].charge})
+	}
+	if !(most-least >= leastSwing) {
+		capacity.Why = fmt.Sprintf("between rests the charge swung by %.0f %% and no more", 100*max(most-least, 0))
+		efficiency.Why = capacity.Why
+		return capacity, efficiency
+	}
+	if charged < leastIn*c.Capacity {
+		efficiency.Why = "too little was charged between two rests below full"
+		for i := range rows {
+			rows[i].out, rows[i].in = rows[i].out-c.Efficiency*rows[i].in, 0
+		}
+	}
+	solveStores(rows, stretches, &capacity, &efficiency)
+	return capacity, efficiency
+}
+
+// storesRow is a rest: of which stretch, what went in and out since it began, Ah, and the charge.
+type storesRow struct {
+	stretch         int
+	in, out, charge float64
+}
+
+// through is what went into the battery and out of it between two minutes, Ah.
+func (r *Record) through(from, to int) (in, out float64, ok bool) {
+	missing := 0
+	last := 0.0
+	for k := from; k < to; k++ {
+		amps := r.Minutes[k].Amps
+		if !known(amps) {
+			missing++
+			amps = last
+		}
+		last = amps
+		in, out = in+max(amps, 0)/60, out+max(-amps, 0)/60
+	}
+	return in, out, missing*50 < to-from
+}
+
+// solveStores by least squares, an intercept for each stretch.
+func solveStores(rows []storesRow, stretches int, capacity, efficiency *Figure) {
+	slopes := 2
+	if efficiency.Why != "" {
+		slopes = 1
+	}
+	n, unknowns := len(rows), stretches+slopes
+	fail := func(why string) { capacity.Why, efficiency.Why = why, why }
+	if n < unknowns+3 {
+		fail("too few rests")
+		return
+	}
+	a, y := mat.NewDense(n, unknowns, nil), mat.NewVecDense(n, nil)
+	for i, x := range rows {
+		a.Set(i, 0, -x.out)
+		if slopes == 2 {
+			a.Set(i, 1, x.in)
+		}
+		a.Set(i, slopes+x.stretch, 1)
+		y.SetVec(i, x.charge)
+	}
+	var normal, inverse mat.SymDense
+	normal.SymOuterK(1, a.T())
+	var chol mat.Cholesky
+	var right, x, left mat.VecDense
+	right.MulVec(a.T(), y)
+	if !chol.Factorize(&normal) || chol.SolveVecTo(&x, &right) != nil || chol.InverseTo(&inverse) != nil || x.AtVec(0) <= 0 {
+		fail("its charge did not swing freely enough")
+		return
+	}
+	left.MulVec(a, &x)
+	left.SubVec(y, &left)
+	variance := alike * mat.Dot(&left, &left) / float64(n-unknowns)
+	half := distuv.StudentsT{Sigma: 1, Nu: float64(n - unknowns)}.Quantile(0.975)
+	capacity.within(1/x.AtVec(0), math.Sqrt(variance*inverse.At(0, 0))/x.AtVec(0), half)
+	if slopes == 2 {
+		ratio := x.AtVec(1) / x.AtVec(0)
+		v := variance * (inverse.At(1, 1)/sq(x.AtVec(1)) + inverse.At(0, 0)/sq(x.AtVec(0)) - 2*inverse.At(0, 1)/(x.AtVec(0)*x.AtVec(1)))
+		efficiency.within(ratio, math.Sqrt(max(v, 0)), half)
+	}
+}
+
+// alike is how many rests in a row err alike. Our choice.
+const alike = 3.0
+
+// within tells a figure of the battery with a relative standard error, if that is small enough.
+func (f *Figure) within(v, relative, half float64) {
+	slack := cellSlack
+	if f.Unit == "share" {
+		slack /= 2 // the voltage's errors cancel
+	}
+	relative = math.Hypot(relative, slack)
+	if f.Told = relative <= tellable && v > 0 && (f.Unit != "share" || v <= 1.02); !f.Told {
+		f.Why = fmt.Sprintf("it may be %.0f %% off as far as the record says", 100*min(relative, 9.99))
+		return
+	}
+	f.Value, f.Low, f.High = v, v*math.Exp(-half*relative), v*math.Exp(half*relative)
+}
