@@ -1,6 +1,8 @@
 package fitted
 
 import (
+	"math"
+
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/plant"
@@ -88,20 +90,23 @@ func withCoil(p *plant.Params, want quantity.WattPerKelvin) {
 		p.Coil.Lumped = want
 		return
 	}
-	low, high := p.Coil.Fins/20, p.Coil.Fins*20
-	for range 30 {
-		p.Coil.Fins = (low + high) / 2
+	first := p.Coil.Fins
+	for range tries {
 		g, err := p.CoilAt(warm)
-		if err != nil {
+		if err != nil || math.Abs(float64(g/want)-1) < near {
 			return
 		}
-		if g < want {
-			low = p.Coil.Fins
-		} else {
-			high = p.Coil.Fins
-		}
+		// a coil grows about with the fins' power of two thirds
+		p.Coil.Fins *= quantity.WattPerKelvin(math.Pow(float64(want/g), 1.5))
+		p.Coil.Fins = min(max(p.Coil.Fins, first/20), first*20)
 	}
 }
+
+// How near the coil is brought to what was found, and in how many tries at most.
+const (
+	near  = 1e-3
+	tries = 20
+)
 
 // Twin is a twin with the element's power as it was told.
 func (g *Greenhouse) Twin(t night.Twin) night.Twin {

@@ -1,0 +1,122 @@
+package fitted_test
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"duskloop/agent/fitted"
+	"duskloop/control/night"
+	"duskloop/sim/fit"
+	"duskloop/sim/plant"
+)
+
+// result is a fit with two figures told and one refused; invented.
+func result() *fit.Result {
+	return &fit.Result{
+		Figures: []fit.Figure{
+			{Name: "tank loss", Unit: "W/K", File: 0.42, Value: 0.5512345, Low: 0.51, High: 0.59, Told: true},
+			{Name: "coil", Unit: "W/K", File: 19, Value: 24, Low: 22, High: 26.2, Told: true},
+			{Name: "element", Unit: "W", File: 339, Value: 300, Low: 280, High: 320, Told: true},
+			{Name: "tunnel cover", Unit: "W/K", File: 20, Value: 20, Low: 5, High: 60, Why: "it may be 80 % off", Experiment: "wait"},
+		},
+		Nights: make([]fit.Night, 6), Left: []fit.Left{{Noon: 0, Why: "a door"}}, Air: 0.41, Tank: 0.6,
+	}
+}
+
+func TestFileComesBack(t *testing.T) {
+	t.Parallel()
+	day := time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC)
+	g := fitted.Of(result(), "bench", day.AddDate(0, 0, -7), day, day.Add(time.Hour))
+	data, err := g.Encode()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "fitted.toml")
+	require.NoError(t, os.WriteFile(path, data, 0o600))
+	back, err := fitted.Load(path)
+	require.NoError(t, err)
+	assert.Equal(t, g, back)
+	assert.Equal(t, 6, back.Nights)
+	assert.Equal(t, 1, back.Left)
+	assert.InDelta(t, 0.5512, back.Figures[0].Value, 1e-9, "four digits")
+}
+
+func TestFilesThatAreNone(t *testing.T) {
+	t.Parallel()
+	day := time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC)
+	data, err := fitted.Of(result(), "bench", day, day, day).Encode()
+	require.NoError(t, err)
+	for name, text := range map[string]string{
+		"empty": "", "no toml": "=", "unknown key": "colour = 3\n" + string(data),
+		"a coil of 5000": strings.Replace(string(data), "value = 24.0", "value = 5000.0", 1),
+		"a coil of none": strings.Replace(string(data), "value = 24.0", "value = -1.0", 1),
+		"not a number":   strings.Replace(string(data), "value = 24.0", "value = nan", 1),
+	} {
+		_, err := fitted.Decode([]byte(text))
+		require.ErrorIs(t, err, fitted.ErrFile, name)
+	}
+	_, err = fitted.Load(filepath.Join(t.TempDir(), "none"))
+	require.ErrorIs(t, err, os.ErrNotExist)
+}
+
+// What was told stands in the plant, what was refused does not, and the coil is as it was found
+// although it is described by its fins.
+func TestToldFiguresStandInThePlant(t *testing.T) {
+	t.Parallel()
+	g := fitted.Of(result(), "bench", time.Time{}, time.Time{}, time.Now())
+	before := plant.AlderHollow()
+	after := g.Plant(before)
+	assert.InDelta(t, 0.5512, float64(after.Tank.Loss), 1e-9)
+	assert.InDelta(t, float64(before.Tunnel.Cover), float64(after.Tunnel.Cover), 0)
+	l, err := after.Lump()
+	require.NoError(t, err)
+	assert.InDelta(t, 24, float64(l.Coil), 0.05)
+	assert.InDelta(t, 300, g.Twin(night.Twin{Element: 339}).Element, 0)
+	var none *fitted.Greenhouse
+	assert.Equal(t, before, none.Plant(before))
+	lumped := before
+	lumped.Coil = plant.Coil{Lumped: 10}
+	assert.InDelta(t, 24, float64(g.Plant(lumped).Coil.Lumped), 0)
+}
+
+func TestVerdicts(t *testing.T) {
+	t.Parallel()
+	x := result()
+	assert.Contains(t, fitted.Verdict(x), "good to 0.4 K in the tunnel")
+	assert.Contains(t, fitted.Verdict(x), "not for sizing another tank or cover")
+	assert.Contains(t, fitted.Verdict(x), "tunnel cover", "the one that is not told")
+	x.Figures[3].Told, x.Figures[3].High = true, 22
+	assert.Contains(t, fitted.Verdict(x), "and for sizing")
+	x.Air = 0.9
+	assert.Contains(t, fitted.Verdict(x), "not to tell a night's coldest air")
+	x.Air = 1.4
+	assert.Contains(t, fitted.Verdict(x), "do not trust it")
+}
+
+func FuzzDecode(f *testing.F) {
+	data, err := fitted.Of(result(), "bench", time.Time{}, time.Time{}, time.Unix(1e9, 0)).Encode()
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(data)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		g, err := fitted.Decode(data)
+		if err != nil {
+			if !errors.Is(err, fitted.ErrFile) {
+				t.Fatal(err)
+			}
+			return
+		}
+		p := plant.AlderHollow()
+		p.Coil = plant.Coil{Lumped: 20}
+		p = g.Plant(p)
+		if !(p.Tank.Loss > 0 && p.Tunnel.Cover > 0) {
+			t.Fatalf("%+v", p.Tank)
+		}
+	})
+}
