@@ -40,7 +40,7 @@ type solved struct {
 // solve searches the figures from several starts.
 func solve(l *laid, o *Options) (*solved, error) {
 	s := newSearch(&o.File, l)
-	ready := newMoves()
+	var ready moves
 	if n := len(l.simulate(&o.File, &ready, nil)); n < least {
 		return nil, fmt.Errorf("%w: %d differences of %d", ErrTooLittle, n, least)
 	}

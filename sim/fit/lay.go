@@ -23,14 +23,14 @@ type cell struct {
 	house, sun, level, power float64
 	on, stirred, blown       float64
 	speed                    float64
-	tank                     float64 // °C, as far as it is known
-	glow                     float64 // the sun on the level, as usual where it is not known
-	phases                   [doings]phase
-	parts                    int // of the phases
+	tank                     float64       // °C, as far as it is known
+	glow                     float64       // the sun on the level, as usual where it is not known
+	phases                   [doings]int16 // of laid.phases
+	parts                    int           // how many
 }
 
 // part makes the phases of a minute: what went on before goes on first.
-func (c *cell) part(running bool) {
+func (c *cell) part(running bool, number func(phase) int16) {
 	rest := max(0, 1-c.on-c.stirred-c.blown)
 	of := func(x, all float64) int8 { return int8(all*min(max(x, 0), 1) + 0.5) }
 	shares := [doings]float64{resting: rest, blowing: c.blown, stirring: c.stirred, carrying: c.on}
@@ -49,7 +49,7 @@ func (c *cell) part(running bool) {
 			p.part = left // what rounding left
 		}
 		if p.part > 0 {
-			c.phases[c.parts], left = p, left-p.part
+			c.phases[c.parts], left = number(p), left-p.part
 			c.parts++
 		}
 	}
@@ -58,6 +58,7 @@ func (c *cell) part(running bool) {
 // laid is a record made ready to be simulated.
 type laid struct {
 	cells  []cell
+	phases []phase   // all that there are
 	tank   []float64 // °C, NaN where it is not believed
 	air    []float64 // °C, filled over gaps
 	bed    []float64 // °C, NaN where no probe is in it
@@ -105,19 +106,33 @@ func lay(r *Record, m *Model, noon int) *laid {
 	bridge(houses, bridged)
 	l.heated = r.Heated
 	l.drive(r, houses)
+	number := l.numbering()
 	warm := slices.Clone(l.tank)
 	bridge(warm, n)
 	for k := range l.cells {
 		if l.cells[k].tank = warm[k]; !known(warm[k]) {
 			l.cells[k].tank = 45
 		}
-		l.cells[k].part(k > 0 && l.cells[k-1].on > 0)
+		l.cells[k].part(k > 0 && l.cells[k-1].on > 0, number)
 	}
 	for k, c := range l.tank {
 		l.driven[k] = l.driven[k] && !(c > m.Limit-limitLess)
 	}
 	l.begin(m)
 	return l
+}
+
+// numbering gives phases their numbers, each as it is first met.
+func (l *laid) numbering() func(phase) int16 {
+	numbers := make(map[phase]int16)
+	return func(p phase) int16 {
+		n, ok := numbers[p]
+		if !ok {
+			n = int16(len(l.phases))
+			numbers[p], l.phases = n, append(l.phases, p)
+		}
+		return n
+	}
 }
 
 // drive fills in what drives each minute.

@@ -87,7 +87,7 @@ func (l *laid) foretell(m *Model, out []int) (all []Night) {
 		free.begins[k] = false
 		free.judged[k] = k%judgeEvery == 0 && known(l.tank[k])
 	}
-	ready := newMoves()
+	var ready moves
 	res := free.simulate(m, &ready, nil)
 	for _, n := range out {
 		if x, ok := free.compared(res, n, first[n]); ok {

@@ -95,10 +95,19 @@ func (s *Shape) at(warmth int8) float64 {
 	return s[min(max(int(warmth)-int(coldest/warmStep), 0), shapes-1)]
 }
 
-// moves are those of a model, each found when it is first needed.
+// moves are those of a model for the phases of a record, each found when it is first needed.
 type moves struct {
 	model *Model
-	of    map[phase]*move
+	all   []phase
+	of    []*move
+}
+
+// begin forgets the moves of another model.
+func (m *moves) begin(model *Model, all []phase) {
+	if m.model, m.all = model, all; len(m.of) != len(all) {
+		m.of = make([]*move, len(all))
+	}
+	clear(m.of)
 }
 
 // doing is what pump and fans do together.
@@ -122,17 +131,13 @@ type phase struct {
 	part, speed, warmth int8
 }
 
-// at is the move of a phase.
-func (m *moves) at(p phase) *move {
-	step := m.of[p]
-	if step == nil {
-		step = m.model.move(p)
-		m.of[p] = step
+// at is the move of a phase, by its number.
+func (m *moves) at(n int16) *move {
+	if m.of[n] == nil {
+		m.of[n] = m.model.move(m.all[n])
 	}
-	return step
+	return m.of[n]
 }
-
-func newMoves() moves { return moves{of: make(map[phase]*move)} }
 
 // move is the step of a phase: the exponential of the equations with their drivers as states
 // that stand still (Van Loan, IEEE Trans. Automatic Control 23, 1978, 395).

@@ -38,7 +38,7 @@ const outlying = 2.0
 var firstWidths = [kinds]float64{nightTank: 0.3, nightAir: 0.4, dayTank: 1, dayAir: 2, inBed: 0.5}
 
 func newSearch(file *Model, l *laid) *search {
-	s := &search{file: *file, laid: l, of: file.searched(l), widths: firstWidths, ready: newMoves()}
+	s := &search{file: *file, laid: l, of: file.searched(l), widths: firstWidths}
 	s.slope = make([][]float64, len(s.of))
 	return s
 }

@@ -10,8 +10,7 @@ type residual struct {
 // simulate walks a model through the record and appends the differences to out. Which there
 // are does not depend on the model.
 func (l *laid) simulate(m *Model, ready *moves, out []residual) []residual {
-	ready.model = m
-	clear(ready.of)
+	ready.begin(m, l.phases)
 	var x [states]float64
 	walking, n := false, 0
 	for k := 0; k+1 < len(l.cells); k++ {
