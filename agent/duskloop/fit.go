@@ -22,8 +22,7 @@ type fitCommand struct {
 	JSON   bool   `help:"Print JSON." name:"json"`
 	// Experiment asks and does not fit.
 	Experiment bool `help:"Ask the running daemon for a forced test in the next night that has heat to spare: 30 min on, 60 min off. Then fit again."`
-	Simulated  bool `help:"The demo's record instead of the real one."`
-	greenhouseFile
+	recorded
 }
 
 // testWithin is for how long a forced test may wait for its night.
@@ -44,17 +43,13 @@ func (c *fitCommand) Run(s *session) error {
 		h := handCommand{Order: control.ForceTest.String(), For: testWithin, Simulated: c.Simulated}
 		return h.Run(s)
 	}
-	f, err := c.orDemo()
-	if err != nil {
-		return err
-	}
-	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
+	f, r, e, err := c.open(s)
 	if err != nil {
 		return err
 	}
 	defer r.Close()
 	x := agent.Fitting{File: f, Simulated: c.Simulated, Made: time.Now()}
-	if x.From, x.To, err = c.span(s, r); err != nil {
+	if x.From, x.To, err = c.span(e); err != nil {
 		return err
 	}
 	out, err := x.Fit(s, r)
@@ -77,17 +72,8 @@ func (c *fitCommand) Run(s *session) error {
 }
 
 // span is the part of the record that is fitted.
-func (c *fitCommand) span(s *session, r *record.Reader) (from, to time.Time, err error) {
-	always, _ := moment(anyFrom)
-	never, _ := moment(anyTo)
-	all, ok, err := r.Extent(s, always, never)
-	if err != nil {
-		return from, to, err
-	}
-	if !ok {
-		return from, to, agent.ErrNoRecord
-	}
-	to = all.Last.Add(time.Second)
+func (c *fitCommand) span(e record.Extent) (from, to time.Time, err error) {
+	to = e.Last.Add(time.Second)
 	if c.To != "" {
 		if to, err = moment(c.To); err != nil {
 			return from, to, named("--to", err)

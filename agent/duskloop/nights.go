@@ -2,9 +2,7 @@ package main
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
-	"path/filepath"
 	"time"
 
 	"duskloop/agent"
@@ -14,14 +12,13 @@ import (
 )
 
 type nightsCommand struct {
-	greenhouseFile
-	Last      *int   `help:"So many nights, the newest last; seven without it." placeholder:"N" xor:"which"`
-	From      string `help:"First night in place of those, as 2026-01-15: it begins at noon of that day." placeholder:"DAY" xor:"which"`
-	To        string `help:"With --from: up to, but not including." placeholder:"DAY"`
-	Simulated bool   `help:"The demo's record instead of the real one."`
-	JSON      bool   `help:"Print JSON." name:"json" xor:"form"`
-	CSV       bool   `help:"Print CSV." name:"csv" xor:"form"`
-	SVG       string `help:"Draw the nights too, seven in a picture: into this file, or as many files as it takes into this folder." name:"svg" placeholder:"FILE"`
+	recorded
+	Last *int   `help:"So many nights, the newest last; seven without it." placeholder:"N" xor:"which"`
+	From string `help:"First night in place of those, as 2026-01-15: it begins at noon of that day." placeholder:"DAY" xor:"which"`
+	To   string `help:"With --from: up to, but not including." placeholder:"DAY"`
+	JSON bool   `help:"Print JSON." name:"json" xor:"form"`
+	CSV  bool   `help:"Print CSV." name:"csv" xor:"form"`
+	SVG  string `help:"Draw the nights too, seven in a picture: into this file, or as many files as it takes into this folder." name:"svg" placeholder:"FILE"`
 }
 
 // mostNights are told at once: a record holds no more.
@@ -29,22 +26,11 @@ const mostNights = 3660
 
 // Run sums up nights of the record.
 func (c *nightsCommand) Run(s *session) error {
-	f, err := c.file()
-	if err != nil {
-		return err
-	}
-	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
+	f, r, e, err := c.open(s)
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	e, some, err := r.Extent(s, time.Unix(0, 0), time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC))
-	if err != nil {
-		return err
-	}
-	if !some {
-		return errors.New("nothing is recorded yet")
-	}
 	return c.tell(s, c.told(f, r, e), e)
 }
 
@@ -67,18 +53,6 @@ func (c *nightsCommand) tell(s *session, t *agent.ToldNights, e record.Extent) e
 		return err
 	}
 	return c.print(s, all, nightly.Printer{Units: t.File.Site.Units, Zone: t.Zone})
-}
-
-// file is the greenhouse of the record: without it neither crop, sun nor twin is known.
-func (c *nightsCommand) file() (*config.File, error) {
-	if c.Simulated {
-		return c.orDemo()
-	}
-	f, err := c.given()
-	if err == nil && f == nil {
-		err = misuse("nights needs --greenhouse FILE, the record's own: it has the crop's minimum, the place and the twin's figures (or --simulated for the demo's)")
-	}
-	return f, err
 }
 
 // told is what the nights are summed up by.

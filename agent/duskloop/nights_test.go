@@ -112,7 +112,7 @@ func TestNightsOfARealRecord(t *testing.T) {
 	assert.False(t, all[0].Simulated)
 	code, _, err := run(t, "--state", state, "nights")
 	assert.Equal(t, exitUsage, code)
-	require.ErrorContains(t, err, "nights needs --greenhouse FILE")
+	require.ErrorContains(t, err, "--greenhouse FILE")
 }
 
 // Pictures go beside the text: seven nights into a file, more of them into a folder.
