@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -45,6 +44,7 @@ const (
 	cool // the liquid on its way back
 	states
 )
+
 const (
 	house   = iota // °C
 	toTank         // W
@@ -60,34 +60,6 @@ const minute = 60.0
 type move struct {
 	state [states][states]float64
 	drive [states][drivers]float64
-}
-
-// Shape is how a coil goes with the temperature of its tank, in steps of warmStep from
-// coldest on.
-type Shape [shapes]float64
-
-// How finely and how far, K and °C. Our choices.
-const (
-	warmStep = 5.0
-	coldest  = -20.0
-	shapes   = 25
-)
-
-// NewShape is the shape of a coil whose conductance beside a tank at so many °C is told.
-func NewShape(coil func(tank float64) (float64, error)) (*Shape, error) {
-	full, err := coil(45)
-	if err != nil {
-		return nil, fmt.Errorf("the coil's shape: %w", err)
-	}
-	s := new(Shape)
-	for i := range s {
-		g, err := coil(coldest + warmStep*float64(i))
-		if err != nil {
-			return nil, fmt.Errorf("the coil's shape: %w", err)
-		}
-		s[i] = g / full
-	}
-	return s, nil
 }
 
 // at a warmth, in steps of warmStep from 0 °C.

@@ -1,0 +1,134 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// bySlope is the element by what the tank took up in its brightest hours: no figure of the
+// element under a known sun, and said so.
+func (s *solved) bySlope() Figure {
+	l, m := s.search.laid, &s.model
+	var all []float64
+	for k := 0; k+60 < len(l.cells); k += 10 {
+		if w, ok := l.uptake(k, m); ok {
+			all = append(all, w)
+		}
+	}
+	f := Figure{Name: table[ofElement].name, Unit: table[ofElement].unit, File: m.Element, Value: m.Element, Low: m.Element, High: m.Element}
+	f.Why, f.Experiment = "the voltage of its panel is not recorded", "measure the panel's voltage (daemon.panel_divider), or judge a bench run with duskloop trial"
+	if len(all) > 0 {
+		slices.Sort(all)
+		f.Why += fmt.Sprintf("; in its brightest hours the tank took up %.0f W", all[len(all)*98/100])
+	}
+	return f
+}
+
+// uptake is what heats a tank in the hour from a minute on, W; not ok where pump or fans ran
+// or a reading is missing.
+func (l *laid) uptake(k int, m *Model) (w float64, ok bool) {
+	for j := k; j <= k+60; j++ {
+		c := &l.cells[j]
+		if l.dark[j] || c.on+c.stirred > 0 || !known(l.tank[j]) || !known(c.house) {
+			return 0, false
+		}
+		w += m.TankLoss * (l.tank[j] - c.house) / 61
+	}
+	return w + m.Tank*(l.tank[k+60]-l.tank[k])/3600, true
+}
+
+// keep leaves what the record does not tell as the file has it, and finds the rest anew beside
+// that, so that the figures go together.
+func (s *solved) keep(out *Result) error {
+	refused := make(map[string]bool)
+	for i := range out.Figures {
+		f := &out.Figures[i]
+		refused[f.Name] = !f.Told
+	}
+	x, z := *s.search, s.z
+	x.of, x.at, s.z = nil, nil, nil
+	for i, f := range s.search.of {
+		if !refused[table[f].name] {
+			x.of, s.z = append(x.of, f), append(s.z, z[i])
+		}
+	}
+	x.slope = make([][]float64, len(x.of))
+	s.search = &x
+	if len(x.of) < len(z) {
+		var err error
+		if s.z, _, err = x.from(s.z); err != nil {
+			return err
+		}
+	}
+	s.by = x.movements(s.z)
+	s.model = x.file.moved(&s.by)
+	out.Model = s.model
+	for i := range out.Figures {
+		f := &out.Figures[i]
+		f.moved(*s.model.at(figureOf(f.Name)))
+	}
+	return nil
+}
+
+// moved is the figure at another value, its interval about that.
+func (f *Figure) moved(to float64) {
+	if f.Unit == "" {
+		f.Low, f.High = f.Low+to-f.Value, f.High+to-f.Value
+	} else {
+		f.Low, f.High = f.Low*to/f.Value, f.High*to/f.Value
+	}
+	f.Value = to
+}
+
+// figureOf a name.
+func figureOf(name string) int {
+	for i := range table {
+		if table[i].name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// tellable is the relative standard error above which a figure is not told (facts of
+// practice, no source: a quarter).
+const tellable = 0.25
+
+// tell makes the figures that are told or refused by name.
+func (s *solved) tell() ([]Figure, error) {
+	sp, err := s.spreads()
+	if err != nil {
+		return nil, err
+	}
+	half := sp.half95()
+	swung := s.search.laid.swings()
+	var all []Figure
+	for i, f := range s.search.of {
+		if f >= helpers {
+			continue
+		}
+		x := Figure{Name: table[f].name, Unit: table[f].unit, File: *s.search.file.at(f), Value: *s.model.at(f)}
+		wide := half * sp.all[i]
+		if table[f].log {
+			x.Low, x.High = x.Value*math.Exp(-wide), x.Value*math.Exp(wide)
+		} else {
+			x.Low, x.High = x.Value-wide, x.Value+wide
+		}
+		x.Why, x.Experiment = swung.missing(f)
+		switch {
+		case x.Why != "":
+		case !(sp.own[i] <= tellable):
+			x.Why, x.Experiment = fmt.Sprintf("it may be %.0f %% off as far as the record says", 100*min(sp.own[i], 9.99)), experiments[f]
+		case math.Abs(s.by[f]) > 0.97*table[f].reach:
+			x.Why, x.Experiment = "it went as far from the file's as a fit may go: something else is wrong", experiments[f]
+		default:
+			x.Told = true
+		}
+		all = append(all, x)
+	}
+	if !s.search.laid.heated {
+		all = append(all, s.bySlope())
+	}
+	return all, nil
+}
