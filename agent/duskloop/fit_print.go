@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"text/tabwriter"
 	"time"
 
@@ -30,6 +31,7 @@ func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
 	if err := tw.Flush(); err != nil {
 		return err
 	}
+	printSpeeds(w, g)
 	printRefused(w, g)
 	printNights(w, x, u, zone)
 	printLeft(w, f, x)
@@ -47,6 +49,16 @@ func figure(f *fitted.Figure, v float64) string {
 		return fmt.Sprintf("%.2f", v)
 	}
 	return fmt.Sprintf("%.3g %s", v, f.Unit)
+}
+
+// printSpeeds tells the coil at other duties, where the record does.
+func printSpeeds(w io.Writer, g *fitted.Greenhouse) {
+	for _, f := range g.Figures {
+		if f.Unit == "" && f.Told {
+			fmt.Fprintf(w, "\nSlower, the coil gives less: at three quarters of the speed %.0f %% of its figure, at half %.0f %%, at a quarter %.0f %%.\n",
+				100*math.Pow(0.75, f.Value), 100*math.Pow(0.5, f.Value), 100*math.Pow(0.25, f.Value))
+		}
+	}
 }
 
 // printRefused says what the record does not tell, why, and what would tell it.

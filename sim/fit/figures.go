@@ -48,7 +48,7 @@ type figure struct {
 var table = [figures]figure{
 	ofTankLoss:   {"tank loss", "W/K", true, wide, far, 0.025},
 	ofCoil:       {"coil", "W/K", true, wide, far, 0.05},
-	ofExponent:   {"coil by speed", "", false, 0.2, 0.5, 0},
+	ofExponent:   {"coil by speed", "", false, 0.2, 0.5, 0.04},
 	ofElement:    {"element", "W", true, wide, far, 0.05},
 	ofAir:        {"tunnel air heat", "J/K", true, wide, far, 0.05},
 	ofCover:      {"tunnel cover", "W/K", true, wide, far, 0.025},

@@ -69,7 +69,8 @@ type world struct {
 	truth  Model // what the fit should find
 	faults func(minute int) plant.Faults
 	forced func(minute int) (on, forced bool)
-	begun  *int // the minute in which the forced test began; negative before
+	speed  func(minute int) float64 // of what is forced; nil: full
+	begun  *int                     // the minute in which the forced test began; negative before
 }
 
 // off is a twin as the grower's file has it: every figure wrong by a random part.
@@ -163,6 +164,9 @@ func (w *world) minute() {
 			w.act.Pump, w.act.Fans = 0, 0
 			if on {
 				w.act.Pump, w.act.Fans = 1, 1
+				if w.speed != nil {
+					w.act.Pump, w.act.Fans = quantity.Share(w.speed(k)), quantity.Share(w.speed(k))
+				}
 			}
 			d.Outputs.Pump, d.Outputs.Fans = w.act.Pump, w.act.Fans
 		}

@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"duskloop/sim/plant"
 )
 
 // figureNamed of a result.
@@ -81,6 +83,31 @@ func TestFitAgreesWithLeastSquares(t *testing.T) {
 	x := figureNamed(t, out, "tank loss")
 	t.Logf("least squares %.3f W/K, fit %.3f W/K (%.3f to %.3f), true %.3f W/K", xy/xx, x.Value, x.Low, x.High, w.truth.TankLoss)
 	assert.InEpsilon(t, xy/xx, x.Value, 0.05)
+}
+
+// A coil that follows the root of the speed, as the simulated lumped one does, run at full and at
+// a third of it by turns: the exponent is told, within its interval, and the coil beside it.
+func TestCoilBySpeed(t *testing.T) {
+	t.Parallel()
+	w, file := newWorld(t, 101)
+	w.house.Plant.Coil = plant.Coil{Lumped: 20}
+	var err error
+	w.plant, err = plant.New(w.house.Plant, w.plant.Clock(), w.plant.Now())
+	require.NoError(t, err)
+	w.forced = func(k int) (on, is bool) { return k%aDay > 7*60 && k%aDay < 15*60 && k%60 < 20, true }
+	w.speed = func(k int) float64 { return []float64{1, 0.33}[(k/60)%2] }
+	w.days(6)
+	w.truth.Coil = 20
+	w.know(&file)
+	file.Exponent = 0.7
+	out, err := Fit(&w.record, &Options{File: file, Seed: 1})
+	require.NoError(t, err)
+	x, coil := figureNamed(t, out, "coil by speed"), figureNamed(t, out, "coil")
+	t.Logf("%+v; %+v", x, coil)
+	require.True(t, x.Told, x.Why)
+	assert.InDelta(t, 0.5, x.Value, 0.1)
+	assert.True(t, x.Low <= 0.5 && x.High >= 0.5, "%g to %g", x.Low, x.High)
+	assert.InEpsilon(t, 20, coil.Value, 0.1)
 }
 
 // Without pump and fans in a week of record the coil is refused by name, with the experiment.
