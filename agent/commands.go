@@ -14,6 +14,7 @@ import (
 	"duskloop/agent/wire"
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
+	"duskloop/sim/season"
 )
 
 // request is a command on its way to the loop's goroutine.
@@ -35,6 +36,12 @@ type remembered struct {
 	file   *config.File
 	memory *night.Memory // nil where nobody plans
 	twin   night.Twin
+
+	learned   bool // the twin differs from what the mind began with
+	at        time.Time
+	simulated bool
+	standing  season.Begun // how the last tick found it
+	stands    bool         // that is known
 }
 
 // Remembers asks the loop between two ticks. The error is the context's.
@@ -55,9 +62,12 @@ func (l *Loop) Remembers(ctx context.Context) (remembered, error) {
 
 // remembers is the answer.
 func (l *Loop) remembers() remembered {
-	x := remembered{file: l.File}
+	x := remembered{file: l.File, at: l.seen.at, simulated: l.Simulated}
+	x.standing, x.stands = l.seen.stands()
 	if m := l.tonight.mind; m != nil {
 		x.memory, x.twin = m.Remembers(), m.Twin()
+		figures, _ := m.Learned()
+		x.learned = figures != nil
 	}
 	return x
 }
@@ -71,6 +81,9 @@ func (l *Loop) Submit(ctx context.Context, data []byte, who string) (wire.Answer
 	r.command, r.problem = wire.ParseCommand(data)
 	if r.command.Who == "" {
 		r.command.Who = who
+	}
+	if r.problem == nil && r.command.Previews() {
+		return l.preview(ctx, r.command), nil
 	}
 	select {
 	case l.requests <- r:
