@@ -143,6 +143,9 @@ func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 		a.Readings, err = l.reported()
 	case c.Hand != "":
 		a.Reason, events, err = l.byHand(now, who, c)
+	case c.Back:
+		a.Changes, events, err = l.back(now, who)
+		a.Reason = "put back: " + changesText(a.Changes)
 	default:
 		a.Changes, events, err = l.set(now, who, c.Set)
 		a.Reason = changesText(a.Changes)
@@ -177,6 +180,11 @@ func (l *Loop) set(now time.Time, who string, wanted map[string]string) ([]wire.
 	if err != nil {
 		return nil, nil, err
 	}
+	return l.adopt(now, who, next, changes)
+}
+
+// adopt takes changed settings into force, and keeps and records them.
+func (l *Loop) adopt(now time.Time, who string, next *config.File, changes []config.Change) ([]wire.SettingChange, []record.Event, error) {
 	settings, err := next.Settings()
 	if err != nil {
 		return nil, nil, err
@@ -192,6 +200,7 @@ func (l *Loop) set(now time.Time, who string, wanted map[string]string) ([]wire.
 		events = append(events, l.scribe.event(now, record.KindSetting, c.Key,
 			wire.Change{Head: l.scribe.head(now), Who: who, Setting: &d}))
 	}
+	l.keepLast(changes)
 	l.keepSettings(changes)
 	return docs, events, nil
 }

@@ -92,6 +92,7 @@ type Loop struct {
 	scribe    scribe
 	requests  chan request
 	overrides map[string]override // settings changed while running
+	latest    []changed           // by the last change of settings
 	tonight   *tonight
 	last      time.Time
 	seen      seen // by the last tick
@@ -263,6 +264,7 @@ func (l *Loop) restore() {
 		return
 	}
 	l.restoreSettings()
+	l.restoreLast()
 	text, err := l.Record.Kept(stateKey + l.name)
 	if err == nil && text == "" {
 		return

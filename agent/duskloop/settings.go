@@ -10,6 +10,7 @@ import (
 
 type settingsCommand struct {
 	Set       []string `arg:"" optional:"" help:"KEY=VALUE, as start_difference='14 °F'. Without any, the settings are shown." placeholder:"KEY=VALUE"`
+	Back      bool     `help:"Put back what was changed last, all of it. Again, and that is undone."`
 	Preview   bool     `help:"Change nothing: say what it would have done to the last nights, and tonight's outlook."`
 	Nights    *int     `help:"With --preview: how many nights, ${usual} without it." placeholder:"N"`
 	JSON      bool     `help:"Print the preview as JSON." name:"json"`
@@ -23,12 +24,16 @@ func (c *settingsCommand) Run(s *session) error {
 		return err
 	}
 	switch {
+	case c.Back && (c.Preview || len(wanted) > 0):
+		return misuse("--back stands alone: it puts back what was changed last")
 	case c.Preview:
 		return c.preview(s, wanted)
 	case c.Nights != nil || c.JSON:
 		return misuse("--nights and --json go with --preview")
 	case len(wanted) > 0:
-		return c.change(s, wire.Command{Set: wanted})
+		return c.change(s, wire.Command{Set: wanted}, "")
+	case c.Back:
+		return c.change(s, wire.Command{Back: true}, "put back: ")
 	}
 	a, err := ask(s, c.Simulated, wire.Command{Show: true})
 	if err != nil {
@@ -54,10 +59,10 @@ func (c *settingsCommand) wanted() (map[string]string, error) {
 }
 
 // change asks for a change and prints what was changed.
-func (c *settingsCommand) change(s *session, command wire.Command) error {
+func (c *settingsCommand) change(s *session, command wire.Command, what string) error {
 	a, err := ask(s, c.Simulated, command)
 	for _, x := range a.Changes {
-		fmt.Fprintf(s.out, "%s: %s -> %s\n", x.Key, x.From, x.To)
+		fmt.Fprintf(s.out, "%s%s: %s -> %s\n", what, x.Key, x.From, x.To)
 	}
 	return err
 }

@@ -119,3 +119,67 @@ func TestPreviewIsPrintedInTheGrowersUnits(t *testing.T) {
 		assert.Contains(t, strings.Join(strings.Fields(out.String()), " "), want)
 	}
 }
+
+// reached waits until the daemon answers on its socket.
+func (s *site) reached() {
+	s.t.Helper()
+	require.Eventually(s.t, func() bool {
+		_, err := agent.Ask(s.t.Context(), agent.Folder(filepath.Join(s.dir, "state"), false), wire.Command{Show: true})
+		return err == nil
+	}, 30*time.Second, 20*time.Millisecond)
+}
+
+// answered waits for an answer by MQTT that has a text.
+func (s *site) answered(text string) {
+	s.t.Helper()
+	s.heard.Await(text, func([]mosquittotest.Message) bool {
+		return strings.Contains(strings.Join(s.heard.On("duskloop/bench/answer"), "\n"), text)
+	})
+}
+
+// What was changed last, on the command line or by MQTT, is put back through the running
+// daemon: said, sent, recorded and kept; refused where nothing was ever changed, and where the
+// file was edited since.
+func TestSettingsBack(t *testing.T) {
+	t.Parallel()
+	s := newSite(t, "good", "[page]\nlisten = \"none\"\n")
+	p := s.daemon()
+	s.awaitReadings(1)
+	text, code := s.says("settings", "--back")
+	assert.Equal(t, exitFault, code)
+	assert.Contains(t, text, "no setting was ever changed while running")
+
+	before, _ := s.says("settings")
+	_, code = s.says("settings", "start_difference=9 K", "fan_margin=2 K")
+	require.Zero(t, code)
+	text, code = s.says("settings", "--back")
+	require.Zero(t, code, text)
+	assert.Contains(t, text, "put back: loop.bench.carry.fan_margin: 2 K -> 1.5 K\n")
+	assert.Contains(t, text, "put back: loop.bench.carry.start_difference: 9 K -> 8 K\n")
+	after, _ := s.says("settings")
+	assert.Equal(t, before, after)
+	assert.Contains(t, s.heard.AwaitOn("duskloop/bench/change", 4), `"who":"command line"`)
+
+	s.heard.Publish("duskloop/bench/command", `{"id":"s","who":"grower","set":{"start_difference":"10 K"}}`, false)
+	s.answered(`"id":"s","accepted":true`)
+	s.heard.Publish("duskloop/bench/command", `{"id":"b","back":true}`, false)
+	s.answered(`"id":"b","accepted":true,"reason":"put back: loop.bench.carry.start_difference from 10 K to 8 K"`) // and on the disk
+	p.kill()
+	p = s.daemon()
+	s.reached()
+	text, code = s.says("settings", "--back")
+	require.Zero(t, code, text)
+	assert.Contains(t, text, "put back: loop.bench.carry.start_difference: 8 K -> 10 K\n", "once more undoes it")
+
+	_, code = s.says("settings", "start_difference=11 K")
+	require.Zero(t, code)
+	p.kill()
+	file, err := os.ReadFile(filepath.Join(s.dir, "greenhouse.toml"))
+	require.NoError(t, err)
+	s.write("greenhouse.toml", string(file)+"[loop.bench.carry]\nstart_difference = \"12 K\"\n")
+	s.daemon()
+	s.reached()
+	text, code = s.says("settings", "--back")
+	assert.Equal(t, exitFault, code)
+	assert.Contains(t, text, "loop.bench.carry.start_difference is 12 K by now, and not 11 K as it was last changed to")
+}

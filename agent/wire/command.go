@@ -13,11 +13,12 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Command is one request. Exactly one of Set, Hand, Show, Readings and Preview is given.
+// Command is one request. Exactly one of Set, Back, Hand, Show, Readings and Preview is given.
 type Command struct {
 	ID   string            `json:"id,omitempty"` // repeated in the answer
 	Who  string            `json:"who,omitempty"`
 	Set  map[string]string `json:"set,omitempty"`  // setting to value with its unit
+	Back bool              `json:"back,omitempty"` // what was changed last, to what it was before
 	Hand string            `json:"hand,omitempty"` // run-pump, run-fans, hold, test, watch, end, resume
 	For  string            `json:"for,omitempty"`  // "10 min"
 	Show bool              `json:"show,omitempty"` // the settings, please
@@ -77,13 +78,13 @@ func (c Command) check() error {
 		}
 	}
 	asked := 0
-	for _, given := range []bool{len(c.Set) > 0, c.Hand != "", c.Show, c.Readings, c.Previews()} {
+	for _, given := range []bool{len(c.Set) > 0, c.Back, c.Hand != "", c.Show, c.Readings, c.Previews()} {
 		if given {
 			asked++
 		}
 	}
 	if asked != 1 {
-		return errors.New("give one of set, hand, show, readings and preview")
+		return errors.New("give one of set, back, hand, show, readings and preview")
 	}
 	if c.Nights < 0 || c.Nights > MostNights || c.Nights != 0 && !c.Previews() {
 		return fmt.Errorf("nights goes with preview, 1 to %d", MostNights)
