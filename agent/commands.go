@@ -14,6 +14,7 @@ import (
 	"duskloop/agent/wire"
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
+	"duskloop/sim/season"
 )
 
 // request is a command on its way to the loop's goroutine.
@@ -35,6 +36,12 @@ type remembered struct {
 	file   *config.File
 	memory *night.Memory // nil where nobody plans
 	twin   night.Twin
+
+	learned   bool // the twin differs from what the mind began with
+	at        time.Time
+	simulated bool
+	standing  season.Begun // how the last tick found it
+	stands    bool         // that is known
 }
 
 // Remembers asks the loop between two ticks. The error is the context's.
@@ -55,9 +62,12 @@ func (l *Loop) Remembers(ctx context.Context) (remembered, error) {
 
 // remembers is the answer.
 func (l *Loop) remembers() remembered {
-	x := remembered{file: l.File}
+	x := remembered{file: l.File, at: l.seen.at, simulated: l.Simulated}
+	x.standing, x.stands = l.seen.stands()
 	if m := l.tonight.mind; m != nil {
 		x.memory, x.twin = m.Remembers(), m.Twin()
+		figures, _ := m.Learned()
+		x.learned = figures != nil
 	}
 	return x
 }
@@ -71,6 +81,9 @@ func (l *Loop) Submit(ctx context.Context, data []byte, who string) (wire.Answer
 	r.command, r.problem = wire.ParseCommand(data)
 	if r.command.Who == "" {
 		r.command.Who = who
+	}
+	if r.problem == nil && r.command.Previews() {
+		return l.preview(ctx, r.command), nil
 	}
 	select {
 	case l.requests <- r:
@@ -130,6 +143,9 @@ func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 		a.Readings, err = l.reported()
 	case c.Hand != "":
 		a.Reason, events, err = l.byHand(now, who, c)
+	case c.Back:
+		a.Changes, events, err = l.back(now, who)
+		a.Reason = "put back: " + changesText(a.Changes)
 	default:
 		a.Changes, events, err = l.set(now, who, c.Set)
 		a.Reason = changesText(a.Changes)
@@ -164,6 +180,11 @@ func (l *Loop) set(now time.Time, who string, wanted map[string]string) ([]wire.
 	if err != nil {
 		return nil, nil, err
 	}
+	return l.adopt(now, who, next, changes)
+}
+
+// adopt takes changed settings into force, and keeps and records them.
+func (l *Loop) adopt(now time.Time, who string, next *config.File, changes []config.Change) ([]wire.SettingChange, []record.Event, error) {
 	settings, err := next.Settings()
 	if err != nil {
 		return nil, nil, err
@@ -179,6 +200,7 @@ func (l *Loop) set(now time.Time, who string, wanted map[string]string) ([]wire.
 		events = append(events, l.scribe.event(now, record.KindSetting, c.Key,
 			wire.Change{Head: l.scribe.head(now), Who: who, Setting: &d}))
 	}
+	l.keepLast(changes)
 	l.keepSettings(changes)
 	return docs, events, nil
 }

@@ -54,6 +54,7 @@ type parts struct {
 	phone   *phone.Teller   // nil where nobody is told
 	metrics *metrics.Server // nil where none are served
 	page    *paged          // nil where none is served
+	looks   *previews
 	loop    *Loop
 	bench   *Bench // nil when simulated
 	green   *Greenhouse
@@ -90,6 +91,7 @@ func (d *parts) open() error {
 		return err
 	}
 	d.openRecord()
+	d.looks = newPreviews(d)
 	var err error
 	if d.wire, err = openWire(d); errors.Is(err, ErrConfig) {
 		return err
@@ -143,7 +145,7 @@ func (d *parts) openGreenhouse() error {
 func (d *parts) setup() Setup {
 	s := Setup{
 		File: d.File, Record: d.memory, Log: d.Log, Simulated: d.Simulated,
-		BrokerFails: d.wire.failing, After: d.after(),
+		BrokerFails: d.wire.failing, After: d.after(), Previews: d.looks,
 	}
 	if d.Simulated {
 		d.simulate(&s)

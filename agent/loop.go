@@ -66,6 +66,8 @@ type Setup struct {
 	DownKnown bool
 	// Past reads the record of earlier runs; nil where there is none.
 	Past Past
+	// Previews works out what changes would have done; nil where nobody can.
+	Previews *previews
 	// After is called at the end of each cycle, on the loop's goroutine.
 	After func(Cycle)
 }
@@ -90,6 +92,7 @@ type Loop struct {
 	scribe    scribe
 	requests  chan request
 	overrides map[string]override // settings changed while running
+	latest    []changed           // by the last change of settings
 	tonight   *tonight
 	last      time.Time
 	seen      seen // by the last tick
@@ -202,7 +205,7 @@ func (l *Loop) tick(now time.Time) {
 
 	var d control.Decision
 	l.state, d = control.Step(&l.settings, l.state, in)
-	l.seen = seen{now, in}
+	l.seen = seen{now, in, d.Facts.Charge, d.Facts.ChargeOK}
 	l.apply(d.Outputs, now)
 	l.tonight.see(&l.settings, &in, &d, now)
 	l.keepStanding()
@@ -261,6 +264,7 @@ func (l *Loop) restore() {
 		return
 	}
 	l.restoreSettings()
+	l.restoreLast()
 	text, err := l.Record.Kept(stateKey + l.name)
 	if err == nil && text == "" {
 		return

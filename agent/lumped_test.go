@@ -35,7 +35,7 @@ func lumpedPlants() map[string]lumpedPlant {
 	}
 }
 
-func lumpedFile(t *testing.T, name string) *config.File {
+func lumpedFile(t testing.TB, name string) *config.File {
 	t.Helper()
 	f, err := config.Load(filepath.Join("..", "testdata", "plant-"+name+".toml"))
 	require.NoError(t, err)

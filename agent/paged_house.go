@@ -2,9 +2,7 @@ package agent
 
 import (
 	"context"
-	"errors"
 	"io"
-	"path/filepath"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -23,7 +21,6 @@ import (
 type housePage struct {
 	parts *parts
 	file  *atomic.Pointer[config.File]
-	path  string       // of the record
 	at    atomic.Int64 // of the last tick, by the loop's clock, in ms
 
 	mu   sync.Mutex
@@ -31,7 +28,7 @@ type housePage struct {
 }
 
 func newHousePage(d *parts) *housePage {
-	return &housePage{parts: d, path: filepath.Join(d.dir, RecordName), days: make(map[int64]page.Day)}
+	return &housePage{parts: d, days: make(map[int64]page.Day)}
 }
 
 // Submit hands a command to the loop.
@@ -49,14 +46,7 @@ func NoonBefore(t time.Time, zone *time.Location) time.Time {
 	return noon
 }
 
-// reader opens the record beside the loop; what it says of readings that are not yet
-// written is no more than a minute old.
-func (h *housePage) reader() (*record.Reader, error) {
-	if h.parts.record == nil || h.parts.spare != "" {
-		return nil, errors.New("nothing is recorded")
-	}
-	return record.OpenReadOnly(h.path)
-}
+func (h *housePage) reader() (*record.Reader, error) { return h.parts.reader() }
 
 // in is the file as the page draws it: in the browser's units.
 func (h *housePage) in(u quantity.Units) *config.File {

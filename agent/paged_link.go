@@ -29,5 +29,5 @@ func (d *parts) fromSocket(ctx context.Context, line []byte, who string) (wire.A
 // PageLink asks the daemon that serves the state folder for a link by which the page's
 // password is set anew. The link is in the answer's reason; it works once.
 func PageLink(ctx context.Context, dir string) (wire.Answer, error) {
-	return askFor(ctx, dir, asked{PageLink: true})
+	return askFor(ctx, dir, asked{PageLink: true}, 2*askDeadline)
 }

@@ -4,47 +4,162 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
+	"path/filepath"
 	"time"
-
-	"golang.org/x/sync/errgroup"
 
 	"duskloop/agent/config"
 	"duskloop/agent/page"
 	"duskloop/agent/record"
-	"duskloop/control"
+	"duskloop/agent/wire"
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
-	"duskloop/sim/coil"
-	"duskloop/sim/plant"
-	"duskloop/sim/season"
 )
 
-// previewNights is how many recorded nights are lived again.
-const previewNights = 7
+// previews says what changed settings would have done, to the page, by MQTT and to the
+// command line. It works on its asker's side: of the loop it asks only what that remembers.
+type previews struct {
+	remembers func(context.Context) (remembered, error)
+	reader    func() (*record.Reader, error)
+	zone      *time.Location
+	waiting   chan struct{} // who has come
+	working   chan struct{} // whose turn it is
+}
 
-// Preview says what changed settings would have done: the last nights that are remembered
-// lived again, with the greenhouse as it was learned while running, as they are and
-// changed; and tonight's outlook, changed.
+// mostWaiting previews may wait for the one that is worked out: one at a time leaves a board
+// of one core its ticks.
+const mostWaiting = 3
+
+func newPreviews(d *parts) *previews {
+	return &previews{
+		remembers: func(ctx context.Context) (remembered, error) { return d.loop.Remembers(ctx) },
+		reader:    d.reader, zone: d.zone(),
+		waiting: make(chan struct{}, mostWaiting+1), working: make(chan struct{}, 1),
+	}
+}
+
+// errCrowded refuses one preview too many.
+var errCrowded = errors.New("other previews are being worked out; ask again in a moment")
+
+// errUnrecorded is a greenhouse of which nothing is kept.
+var errUnrecorded = errors.New("nothing is recorded")
+
+// look says what changed settings would have done to the last nights; faults of the values
+// are in the document. Words are in units, or in the grower's where none are given. The error
+// says why nothing could be worked out.
+func (p *previews) look(ctx context.Context, changed map[string]string, nights int, units *quantity.Units) (*wire.Preview, error) {
+	if p == nil {
+		return nil, errUnrecorded
+	}
+	select {
+	case p.waiting <- struct{}{}:
+	default:
+		return nil, errCrowded
+	}
+	defer func() { <-p.waiting }()
+	x, err := p.remembers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	t := twice{remembered: x, now: *x.file, zone: p.zone}
+	if units != nil {
+		t.now.Site.Units = *units
+	}
+	doc := &wire.Preview{Units: t.now.Site.Units.String(), Nights: []wire.PreviewNight{}}
+	if doc.Faults, err = t.change(changed, doc); err != nil || doc.Faults != nil {
+		return doc, err
+	}
+	return doc, p.work(ctx, &t, nights, doc)
+}
+
+// work waits for its turn and lives the nights again. Where the asker gives up, what was
+// begun is brought to its end behind them, and the next one waits for that.
+func (p *previews) work(ctx context.Context, t *twice, nights int, doc *wire.Preview) error {
+	select {
+	case p.working <- struct{}{}:
+	case <-ctx.Done():
+		return fmt.Errorf("other previews took too long: %w", ctx.Err())
+	}
+	done, own := make(chan error, 1), *doc
+	go func() {
+		defer func() { <-p.working }()
+		done <- t.tell(ctx, p.reader, nights, &own)
+	}()
+	select {
+	case err := <-done:
+		*doc = own
+		return err
+	case <-ctx.Done():
+		return fmt.Errorf("it took too long; ask for fewer nights: %w", ctx.Err())
+	}
+}
+
+// reader opens the record beside the loop; what it says of readings that are not yet
+// written is no more than a minute old.
+func (d *parts) reader() (*record.Reader, error) {
+	if d.record == nil || d.spare != "" {
+		return nil, errUnrecorded
+	}
+	return record.OpenReadOnly(filepath.Join(d.dir, RecordName))
+}
+
+// preview answers a command that asks for one.
+func (l *Loop) preview(ctx context.Context, c wire.Command) wire.Answer {
+	a := wire.Answer{ID: c.ID, Reason: "what the change would have done"}
+	nights := c.Nights
+	if nights == 0 {
+		nights = wire.UsualNights
+	}
+	doc, err := l.Previews.look(ctx, c.Preview, nights, nil)
+	a.Head = l.scribe.head(l.Clock.Now())
+	switch {
+	case err != nil:
+		a.Reason = flat(err).Error()
+	case doc.Faults != nil:
+		a.Preview, a.Reason = doc, faultsText(doc.Faults)
+	default:
+		a.Preview, a.Accepted = doc, true
+	}
+	return a
+}
+
+// Preview is the same for the page, in a browser's units.
 func (h *housePage) Preview(ctx context.Context, changed map[string]string, u quantity.Units) (page.Preview, error) {
-	x, err := h.parts.loop.Remembers(ctx)
+	doc, err := h.parts.looks.look(ctx, changed, wire.UsualNights, &u)
 	if err != nil {
 		return page.Preview{}, err
 	}
-	now := *x.file
-	now.Site.Units = u
-	then, _, err := now.With(changed)
-	if faults, is := errors.AsType[config.Faults](err); is {
-		return page.Preview{Faults: beside(faults)}, nil
+	p := page.Preview{Faults: doc.Faults, Tonight: doc.Tonight}
+	if doc.OffK != nil {
+		p.Off = *doc.OffK
 	}
-	if err != nil || x.memory == nil {
-		return page.Preview{}, err
+	for _, n := range doc.Nights {
+		p.Nights = append(p.Nights, page.Replayed{
+			Noon: n.Noon, Was: quantity.Celsius(n.RecordedC), Again: quantity.Celsius(n.AgainC), Then: quantity.Celsius(n.ThenC),
+			SquaredAgain: n.AgainK2h, SquaredThen: n.ThenK2h, WhAgain: n.AgainWh, WhThen: n.ThenWh,
+		})
 	}
-	days, begun, err := h.begun(ctx)
+	if p.Words = leftOutWords(doc); doc.Twin == "" && doc.Words != "" {
+		p.Words = append(p.Words, doc.Words)
+	}
+	return p, nil
+}
+
+// chosen is the greenhouse that nights are lived again by: fitted to the record, else as it
+// was learned while running, else the file's.
+func (x *remembered) chosen() (t night.Twin, by string, on *time.Time, err error) {
+	f := x.file
+	if f.Fitted == nil && x.learned {
+		return x.twin, wire.TwinLearned, nil, nil
+	}
+	s, err := planner(f)
 	if err != nil {
-		return page.Preview{}, err
+		return t, "", nil, err
 	}
-	return livedTwice(ctx, x, &now, then, days, begun, h.parts.zone())
+	if f.Fitted == nil {
+		return s.Twin, wire.TwinFile, nil, nil
+	}
+	made := f.Fitted.Made.UTC()
+	return s.Twin, wire.TwinFitted, &made, nil
 }
 
 // beside are faults by the fields that they belong to.
@@ -57,134 +172,4 @@ func beside(faults config.Faults) map[string]string {
 		}
 	}
 	return by
-}
-
-// begun is how the last days began at noon, and how things stand now.
-func (h *housePage) begun(ctx context.Context) (days []season.Begun, now season.Begun, err error) {
-	r, err := h.reader()
-	if err != nil {
-		return nil, now, err
-	}
-	defer r.Close()
-	latest := time.UnixMilli(h.at.Load())
-	noon := NoonBefore(latest, h.parts.zone())
-	for n := previewNights; n > 0; n-- {
-		if b, ok := first(ctx, r, noon.AddDate(0, 0, -n)); ok {
-			days = append(days, b)
-		}
-	}
-	now, _ = last(ctx, r, latest)
-	return days, now, ctx.Err()
-}
-
-// errEnough ends a look at the record.
-var errEnough = errors.New("enough")
-
-// first is the first reading soon after a time that tells all that a day begins with.
-func first(ctx context.Context, r *record.Reader, at time.Time) (b season.Begun, ok bool) {
-	_ = r.Each(ctx, at, at.Add(10*time.Minute), func(x record.Reading) error {
-		if b, ok = begins(&x); ok {
-			return errEnough
-		}
-		return nil
-	})
-	return b, ok
-}
-
-// last is the last one up to a time.
-func last(ctx context.Context, r *record.Reader, at time.Time) (b season.Begun, ok bool) {
-	_ = r.Each(ctx, at.Add(-10*time.Minute), at.Add(time.Second), func(x record.Reading) error {
-		if y, is := begins(&x); is {
-			b, ok = y, true
-		}
-		return nil
-	})
-	return b, ok
-}
-
-// begins is a reading as the beginning of a day; a bed that has no probe is taken as warm as
-// the tunnel's air.
-func begins(x *record.Reading) (b season.Begun, ok bool) {
-	at := func(p control.Place) quantity.Celsius { return quantity.Celsius(x.Places[p].V) }
-	b = season.Begun{At: x.At, Tank: at(control.Tank), Tunnel: at(control.Tunnel), Bed: at(control.Tunnel), Charge: quantity.Share(x.Charge.V)}
-	if x.Places[control.Bed].OK {
-		b.Bed = at(control.Bed)
-	}
-	return b, x.Places[control.Tank].OK && x.Places[control.Tunnel].OK && x.Charge.OK
-}
-
-// livedTwice lives the days again by two files, side by side, and looks ahead by the second.
-func livedTwice(ctx context.Context, x remembered, now, then *config.File, days []season.Begun, standing season.Begun, zone *time.Location) (p page.Preview, err error) {
-	var again, changed []season.Relived
-	g, _ := errgroup.WithContext(ctx)
-	for _, job := range []struct {
-		f    *config.File
-		into *[]season.Relived
-	}{{now, &again}, {then, &changed}} {
-		g.Go(func() error {
-			h, err := twinHouse(job.f, &x.twin)
-			if err == nil {
-				*job.into, err = season.Relive(h, x.memory, days, now.Loop().Crop.Minimum)
-			}
-			return err
-		})
-	}
-	if err := g.Wait(); err != nil {
-		return p, err
-	}
-	var off float64
-	for i := range again {
-		a, c := &again[i], &changed[i]
-		p.Nights = append(p.Nights, page.Replayed{
-			Noon: a.At, Was: a.Was, Again: a.Coldest, Then: c.Coldest, SquaredAgain: a.Squared, SquaredThen: c.Squared, WhAgain: a.Used, WhThen: c.Used,
-		})
-		off += a.Off * a.Off / float64(len(again))
-	}
-	p.Off = math.Sqrt(off)
-	if !standing.At.IsZero() {
-		p.Tonight, err = tonightThen(then, x, standing, zone)
-	}
-	return p, err
-}
-
-// tonightThen is the outlook's sentence by changed settings.
-func tonightThen(f *config.File, x remembered, standing season.Begun, zone *time.Location) (string, error) {
-	h, err := twinHouse(f, &x.twin)
-	if err != nil {
-		return "", err
-	}
-	a, err := season.Ahead(h, x.memory, standing)
-	if err != nil {
-		return "", err
-	}
-	a.Learned = nil // that is no news of the change
-	if words := control.TonightWords(a, f.Site.Units, zone); words != "" {
-		return "Tonight, changed: " + words, nil
-	}
-	return "", nil
-}
-
-// twinHouse is a file's greenhouse in the single figures of a twin, as it was learned,
-// with probes that do not err.
-func twinHouse(f *config.File, t *night.Twin) (season.House, error) {
-	l := f.Loop()
-	if l.Probes[control.Greenhouse].ID == "" {
-		return season.House{}, fmt.Errorf("no probe in the greenhouse: its nights are not remembered")
-	}
-	h, err := House(f, 0, 1)
-	if err != nil {
-		return h, err
-	}
-	p := &h.Plant
-	p.Tank.Capacity, p.Tank.Loss, p.Tank.OpenSurface = quantity.JoulePerKelvin(t.Tank), quantity.WattPerKelvin(t.TankLoss), 0
-	p.Loop = plant.Loop{Circuit: coil.Circuit{Flow: p.Loop.Flow}, Pump: p.Loop.Pump}
-	p.Coil = plant.Coil{Lumped: quantity.WattPerKelvin(t.Coil)}
-	p.Tunnel.Air, p.Tunnel.Bed = quantity.JoulePerKelvin(t.Air), quantity.JoulePerKelvin(t.Bed)
-	p.Tunnel.Cover, p.Tunnel.BedToAir, p.Tunnel.BedToSoil = quantity.WattPerKelvin(t.Cover), quantity.WattPerKelvin(t.BedToAir), quantity.WattPerKelvin(t.BedToSoil)
-	if gain := t.AirSun + t.BedSun; gain > 0 {
-		p.Tunnel.Sun, p.Tunnel.SunToBed = quantity.SquareMetre(gain/1000), quantity.Share(t.BedSun/gain)
-	}
-	h.Settings.Fitted.Places[control.Coil], h.Settings.Fitted.Places[control.Return] = false, false
-	h.Probes.Noise, h.Probes.Spread, h.PanelMeasured = 0, 0, true
-	return h, nil
 }

@@ -6,13 +6,31 @@ import (
 
 	"duskloop/agent/wire"
 	"duskloop/control"
+	"duskloop/sensors/quantity"
+	"duskloop/sim/season"
 )
 
 // seen is what the last tick knew.
 type seen struct {
-	at     time.Time
-	inputs control.Inputs
+	at       time.Time
+	inputs   control.Inputs
+	charge   quantity.Share
+	chargeOK bool
 }
+
+// stands is how the loop stood then, if tank, tunnel and battery are known; a bed that has no
+// probe is taken as warm as the tunnel's air.
+func (s *seen) stands() (b season.Begun, ok bool) {
+	tank, tunnel, bed := &s.inputs.Places[control.Tank], &s.inputs.Places[control.Tunnel], &s.inputs.Places[control.Bed]
+	if !bed.Ever {
+		bed = tunnel
+	}
+	b = season.Begun{At: s.at, Tank: tank.Value, Tunnel: tunnel.Value, Bed: bed.Value, Charge: s.charge}
+	return b, tank.Ever && tunnel.Ever && max(tank.Age, tunnel.Age) <= stood && s.chargeOK
+}
+
+// stood is how old a temperature may be of which a night ahead begins. Our choice.
+const stood = 10 * time.Minute
 
 // reported are the last tick's readings. Before the first there are none.
 func (l *Loop) reported() (*wire.Report, error) {

@@ -23,6 +23,9 @@ const socketName = "duskloop.sock"
 const (
 	longestAsk  = 4096
 	askDeadline = 5 * time.Second
+	// previewDeadline is a preview's: of seven nights on the slowest board meant, where it is
+	// taken to need a minute or two (BenchmarkPreviewOfSevenNights).
+	previewDeadline = 4 * time.Minute
 )
 
 // submit is what takes a command: Loop.Submit.
@@ -61,14 +64,20 @@ func serve(ctx context.Context, l net.Listener, take submit, log *slog.Logger) {
 	}
 }
 
-func answer(ctx context.Context, c net.Conn, take submit) {
+func answer(whole context.Context, c net.Conn, take submit) {
 	defer c.Close()
-	ctx, cancel := context.WithTimeout(ctx, askDeadline)
+	ctx, cancel := context.WithTimeout(whole, askDeadline)
 	defer cancel()
 	_ = c.SetDeadline(time.Now().Add(askDeadline))
 	line, err := bufio.NewReader(io.LimitReader(c, longestAsk+1)).ReadBytes('\n')
 	if err != nil && !errors.Is(err, io.EOF) {
 		return
+	}
+	if asksLong(line) {
+		cancel()
+		ctx, cancel = context.WithTimeout(whole, previewDeadline)
+		defer cancel()
+		_ = c.SetDeadline(time.Now().Add(previewDeadline))
 	}
 	a, err := take(ctx, line, "command line")
 	if err != nil {
@@ -77,13 +86,22 @@ func answer(ctx context.Context, c net.Conn, take submit) {
 	_ = json.NewEncoder(c).Encode(a) // a client that went away needs no answer
 }
 
+// asksLong says that a line asks for a preview, which may take longer than anything else.
+func asksLong(line []byte) bool {
+	c, err := wire.ParseCommand(line)
+	return err == nil && c.Previews()
+}
+
 // Ask sends one command to the daemon that serves the state folder.
 func Ask(ctx context.Context, dir string, c wire.Command) (wire.Answer, error) {
-	return askFor(ctx, dir, c)
+	if c.Previews() {
+		return askFor(ctx, dir, c, previewDeadline+askDeadline)
+	}
+	return askFor(ctx, dir, c, 2*askDeadline)
 }
 
 // askFor sends anything that is asked for as JSON.
-func askFor(ctx context.Context, dir string, c any) (wire.Answer, error) {
+func askFor(ctx context.Context, dir string, c any, within time.Duration) (wire.Answer, error) {
 	var (
 		a wire.Answer
 		d net.Dialer
@@ -93,7 +111,7 @@ func askFor(ctx context.Context, dir string, c any) (wire.Answer, error) {
 		return a, fmt.Errorf("no daemon answers in %s: %w", dir, err)
 	}
 	defer conn.Close()
-	_ = conn.SetDeadline(time.Now().Add(2 * askDeadline))
+	_ = conn.SetDeadline(time.Now().Add(within))
 	if err := json.NewEncoder(conn).Encode(c); err != nil {
 		return a, fmt.Errorf("asking the daemon: %w", err)
 	}

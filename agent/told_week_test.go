@@ -39,7 +39,7 @@ func (r remembering) At(t time.Time) weather.Sample {
 }
 
 // atRest lives a day of a plant again, without pump or fans, and says its cold.
-func atRest(t *testing.T, f *config.File, from plant.State, sky remembering) (squared float64) {
+func atRest(t testing.TB, f *config.File, from plant.State, sky remembering) (squared float64) {
 	t.Helper()
 	p, err := plant.New(plantParams(f), from.Time, from)
 	require.NoError(t, err)
@@ -52,7 +52,7 @@ func atRest(t *testing.T, f *config.File, from plant.State, sky remembering) (sq
 
 // livedWeek is a file's loop for some days from an evening on, into a record on a disk, with
 // the truth of every whole night by its date. keep says what of it is recorded; nil: all.
-func livedWeek(t *testing.T, f *config.File, days int, keep func(*record.Reading) bool) (path string, was map[string]truth) {
+func livedWeek(t testing.TB, f *config.File, days int, keep func(*record.Reading) bool) (path string, was map[string]truth) {
 	t.Helper()
 	f.Daemon.Period = quantity.Span(time.Minute)
 	f.Loop().Carry.Spend = config.ByPlan

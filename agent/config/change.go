@@ -35,16 +35,22 @@ func (f *File) Live(u quantity.Units) []Change {
 // alone where it is unique) are allowed. f itself is never changed; the error is
 // Faults, all of them. Values are told in the site's units.
 func (f *File) With(wanted map[string]string) (*File, []Change, error) {
-	return f.change(wanted, true)
+	return f.change(wanted, func(x field) bool { return x.live }, nil)
+}
+
+// Back is f with settings put back, otherwise as With: one that is wanted as "" is taken to
+// the last digit from another file, which no words of its value have.
+func (f *File) Back(wanted map[string]string, as *File) (*File, []Change, error) {
+	return f.change(wanted, func(x field) bool { return x.live }, as)
 }
 
 // Sketched is f with any keys of its loop changed, for a greenhouse that does not run:
 // otherwise as With. Full keys or section and name are needed (tank.volume).
 func (f *File) Sketched(wanted map[string]string) (*File, []Change, error) {
-	return f.change(wanted, false)
+	return f.change(wanted, func(field) bool { return true }, nil)
 }
 
-func (f *File) change(wanted map[string]string, running bool) (*File, []Change, error) {
+func (f *File) change(wanted map[string]string, may func(field) bool, as *File) (*File, []Change, error) {
 	next, u := f.clone(), f.Site.Units
 	l := next.Loop()
 	var (
@@ -53,7 +59,7 @@ func (f *File) change(wanted map[string]string, running bool) (*File, []Change, 
 	)
 	for _, key := range sortedKeys(wanted) {
 		x, err := fieldOf(l.Name, key)
-		if err == nil && running && !x.live {
+		if err == nil && !may(x) {
 			err = errors.New("can be changed in the greenhouse file only")
 		}
 		if err != nil {
@@ -62,7 +68,9 @@ func (f *File) change(wanted map[string]string, running bool) (*File, []Change, 
 		}
 		s := x.at(next, l)
 		from := s.shown(u)
-		if err := s.put(wanted[key]); err != nil {
+		if as != nil && wanted[key] == "" {
+			s.take(x.at(as, as.Loop()))
+		} else if err := s.put(wanted[key]); err != nil {
 			faults = append(faults, Fault{Key: x.key, Value: wanted[key], Problem: err.Error(), Allowed: s.allowed(u)})
 			continue
 		}

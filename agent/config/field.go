@@ -22,7 +22,8 @@ type field struct {
 // A slot is where a field's value goes, with its range.
 type slot interface {
 	put(text string) error
-	within() error // range check of what is there
+	take(from slot) // another file's value of the same field
+	within() error  // range check of what is there
 	allowed(quantity.Units) string
 	shown(quantity.Units) string
 	bare() bool // written without quotes
@@ -48,6 +49,8 @@ func (r ranged[T, P]) put(text string) error {
 	return r.within()
 }
 
+func (r ranged[T, P]) take(from slot) { *r.at = *from.(ranged[T, P]).at }
+
 func (r ranged[T, P]) within() error {
 	if *r.at < r.low || *r.at > r.high {
 		return fmt.Errorf("out of range")
@@ -71,6 +74,7 @@ type free[T any, P settable[T]] struct {
 }
 
 func (f free[T, P]) put(text string) error         { return f.at.Set(text) }
+func (f free[T, P]) take(from slot)                { *f.at = *from.(free[T, P]).at }
 func (f free[T, P]) within() error                 { return nil }
 func (f free[T, P]) allowed(quantity.Units) string { return f.says }
 func (f free[T, P]) shown(u quantity.Units) string { return said(*f.at, u) }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"duskloop/agent"
@@ -44,40 +43,13 @@ var meaning = map[string]string{
 	"resume":   "The pump may be tried again.",
 }
 
-type settingsCommand struct {
-	Set       []string `arg:"" optional:"" help:"KEY=VALUE, as start_difference='14 °F'. Without any, the settings are shown." placeholder:"KEY=VALUE"`
-	Simulated bool     `help:"The demo's daemon instead of the real one."`
-}
-
-// Run shows or changes settings.
-func (c *settingsCommand) Run(s *session) error {
-	ask0 := wire.Command{Show: true}
-	if len(c.Set) > 0 {
-		ask0 = wire.Command{Set: make(map[string]string)}
-		for _, pair := range c.Set {
-			key, value, ok := strings.Cut(pair, "=")
-			if !ok {
-				return misuse("write KEY=VALUE, not %q", pair)
-			}
-			ask0.Set[strings.TrimSpace(key)] = strings.TrimSpace(value)
-		}
-	}
-	a, err := ask(s, c.Simulated, ask0)
-	if err != nil {
-		return err
-	}
-	for _, x := range a.Settings {
-		fmt.Fprintf(s.out, "%-44s %s\n", x.Key, x.Value)
-	}
-	for _, x := range a.Changes {
-		fmt.Fprintf(s.out, "%s: %s -> %s\n", x.Key, x.From, x.To)
-	}
-	return nil
-}
-
 // ask sends a command; a refusal is an error with the daemon's reason.
 func ask(s *session, simulated bool, c wire.Command) (wire.Answer, error) {
-	ctx, cancel := context.WithTimeout(s, 10*time.Second)
+	within := 10 * time.Second
+	if c.Previews() {
+		within = 5 * time.Minute // the daemon's own bound comes first
+	}
+	ctx, cancel := context.WithTimeout(s, within)
 	defer cancel()
 	c.Who = "command line"
 	a, err := agent.Ask(ctx, agent.Folder(s.state, simulated), c)

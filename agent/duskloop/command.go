@@ -7,12 +7,14 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/alecthomas/kong"
 
 	"duskloop/agent"
 	"duskloop/agent/config"
+	"duskloop/agent/wire"
 	"duskloop/sim/season"
 )
 
@@ -36,7 +38,7 @@ type grammar struct {
 	Export   exportCommand   `cmd:"" help:"Write the record of a time range as CSV, or draw it."`
 	Nights   nightsCommand   `cmd:"" help:"Tell recorded nights, a line each: coldest air, heat and battery, what was expected, and the cold that heat avoided."`
 	Hand     handCommand     `cmd:"" help:"Give an order by hand to the running daemon."`
-	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon."`
+	Settings settingsCommand `cmd:"" help:"Show or change settings of the running daemon, or see first what a change would have done."`
 	Page     pageCommand     `cmd:"" help:"The local page's password."`
 	Phone    phoneCommand    `cmd:"" help:"Send a test message to your telephone."`
 	Rest     restCommand     `cmd:"" help:"Bring all outputs to rest, without a daemon."`
@@ -63,7 +65,7 @@ func command(ctx context.Context, args []string, stdout, stderr io.Writer) (int,
 		kong.Name("duskloop"),
 		kong.Description("Warms a seedling tunnel with the day's sun. It is not a safeguard: fit an independent thermal cut-out and a relief valve."),
 		kong.Writers(stdout, stderr),
-		kong.Vars{"state": stateFolder(), "faults": agent.FaultNames(), "policies": strings.Join(season.Policies(), ", ")},
+		kong.Vars{"state": stateFolder(), "faults": agent.FaultNames(), "policies": strings.Join(season.Policies(), ", "), "usual": strconv.Itoa(wire.UsualNights)},
 		kong.WithHyphenPrefixedParameters(true),
 		kong.Exit(func(int) { stopped = true }),
 	)

@@ -15,7 +15,8 @@ const (
 	waiting  = 16   // commands in the queue; more are refused
 	longest  = 4097 // one byte more than a command may have, so that its length is still refused
 	answerIn = 30 * time.Second
-	way      = "mqtt" // what the record says of who gave a command, unless the command says more
+	lookIn   = 4 * time.Minute // a preview of seven nights, on the slowest board meant
+	way      = "mqtt"          // what the record says of who gave a command, unless the command says more
 )
 
 // intake takes commands from the client's goroutine, which must not wait, to
@@ -26,6 +27,7 @@ type intake struct {
 	heard   chan command    // forecasts: a queue of their own, so that they crowd no command out
 	doubted map[string]bool // loops whose latest forecast was refused; the run goroutine's own
 	refused atomic.Int64
+	looking chan struct{} // holds a value while a preview is worked out
 	ctx     context.Context
 	cancel  context.CancelFunc
 	wg      sync.WaitGroup
@@ -38,7 +40,7 @@ type command struct {
 }
 
 func newIntake(f *Feed) *intake {
-	in := &intake{feed: f, queue: make(chan command, waiting), heard: make(chan command, 1), doubted: make(map[string]bool)}
+	in := &intake{feed: f, queue: make(chan command, waiting), heard: make(chan command, 1), doubted: make(map[string]bool), looking: make(chan struct{}, 1)}
 	in.ctx, in.cancel = context.WithCancel(context.Background())
 	return in
 }
@@ -85,17 +87,57 @@ func (in *intake) obey(c command) {
 		in.refuse(c, "retained commands are not obeyed: they would come again at each connection; send it without retain, and clear the retained one")
 		return
 	}
+	parsed, err := wire.ParseCommand(c.data)
+	switch {
+	case err == nil && parsed.Previews():
+		in.preview(c, parsed)
+	case err == nil && parsed.Asks():
+		in.ask(c, parsed, answerIn)
+	default:
+		in.give(c)
+	}
+}
+
+// give hands a command that is recorded, or refused and recorded.
+func (in *intake) give(c command) {
 	ctx, cancel := context.WithTimeout(in.ctx, answerIn)
 	defer cancel()
-	a, err := c.line.Submit(ctx, c.data, way)
-	switch {
-	case err != nil:
+	if _, err := c.line.Submit(ctx, c.data, way); err != nil {
 		in.refuse(c, err.Error())
-	case a.Settings != nil || a.Readings != nil:
-		select {
-		case in.feed.answers <- a:
-		default: // nobody is connected; whoever asked will ask again
-		}
+	}
+}
+
+// preview asks on a goroutine of its own, since it may take long: a command that comes
+// after it must not wait. One at a time.
+func (in *intake) preview(c command, parsed wire.Command) {
+	select {
+	case in.looking <- struct{}{}:
+		in.wg.Go(func() {
+			defer func() { <-in.looking }()
+			in.ask(c, parsed, lookIn)
+		})
+	default:
+		in.say(wire.Answer{Head: in.feed.head(c.line.Name), ID: parsed.ID, Reason: "another preview is being worked out; ask again in a moment"})
+	}
+}
+
+// ask hands a command that only asks. Whatever comes of it is said, and not recorded.
+func (in *intake) ask(c command, parsed wire.Command, within time.Duration) {
+	ctx, cancel := context.WithTimeout(in.ctx, within)
+	defer cancel()
+	a, err := c.line.Submit(ctx, c.data, way)
+	if err != nil {
+		a = wire.Answer{Head: in.feed.head(c.line.Name), ID: parsed.ID, Reason: err.Error()}
+	}
+	in.say(a)
+}
+
+// say sends an answer that is not recorded; where nobody is connected, whoever asked will
+// ask again.
+func (in *intake) say(a wire.Answer) {
+	select {
+	case in.feed.answers <- a:
+	default:
 	}
 }
 

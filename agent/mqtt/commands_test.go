@@ -30,6 +30,9 @@ func answering(rec Recorder) Line {
 		case c.Show:
 			a.Settings = []wire.Setting{{Key: "start_difference", Value: "14 °F"}}
 			return a, nil
+		case c.Previews():
+			a.Preview = wholePreview()
+			return a, nil
 		case c.Hand != "":
 			events = append(events, event(record.KindHand, 0, wire.Change{Head: head(0), Who: who, Hand: &wire.HandChange{Order: c.Hand, ForS: 600}}))
 		default:
@@ -131,6 +134,52 @@ func TestTooManyCommands(t *testing.T) {
 	close(release)
 	c.AwaitOn("duskloop/bench/answer", 1+waiting)
 	assert.Contains(t, c.AwaitOn("duskloop/daemon", 1), `"what":"commands-refused","count":5`)
+}
+
+// TestPreviewHoldsNothingUp: while a preview is worked out, a command that comes after it is
+// obeyed, a second preview is refused, and neither preview's answer is recorded.
+func TestPreviewHoldsNothingUp(t *testing.T) {
+	t.Parallel()
+	broker := mosquittotest.Start(t)
+	c := subscribe(t, broker.Addr, "duskloop/#")
+	rec := newRecord(t)
+	release, entered := make(chan struct{}), make(chan struct{})
+	line := answering(rec)
+	obeys := line.Submit
+	line.Submit = func(ctx context.Context, data []byte, who string) (wire.Answer, error) {
+		p, err := wire.ParseCommand(data)
+		if err != nil || !p.Previews() {
+			return obeys(ctx, data, who)
+		}
+		close(entered)
+		<-release
+		return wire.Answer{Head: head(0), ID: p.ID, Accepted: true, Reason: "done", Preview: wholePreview()}, nil
+	}
+	f := feed(t, rec, options(broker.Addr), line)
+	drained(t, f)
+	c.Publish("duskloop/bench/command", `{"id":"1","preview":{"start_difference":"8 K"}}`, false)
+	<-entered
+	c.Publish("duskloop/bench/command", `{"id":"2","preview":{"start_difference":"9 K"}}`, false)
+	assert.Contains(t, c.AwaitOn("duskloop/bench/answer", 1), `"id":"2","accepted":false,"reason":"another preview is being worked out`)
+	c.Publish("duskloop/bench/command", `{"id":"3","hand":"run-pump","for":"10 min"}`, false)
+	assert.Contains(t, c.AwaitOn("duskloop/bench/answer", 2), `"id":"3","accepted":true`)
+	close(release)
+	text := c.AwaitOn("duskloop/bench/answer", 3)
+	assert.Contains(t, text, `"id":"1","accepted":true`)
+	assert.Contains(t, text, `"then_c"`)
+	_, events := rec.Ends()
+	assert.EqualValues(t, 2, events, "the order and its answer")
+}
+
+// wholePreview has all that a preview can have.
+func wholePreview() *wire.Preview {
+	x, at := 0.5, head(0).Time
+	return &wire.Preview{
+		Units: "us", Faults: map[string]string{"carry.start_difference": "out of range"}, Changes: []wire.SettingChange{{Key: "start_difference", From: "14 °F", To: "16 °F"}},
+		Twin: wire.TwinFitted, FittedOn: &at, MinimumC: &x, OffK: &x, Tonight: "warm", Words: "no difference",
+		Nights:  []wire.PreviewNight{{Night: "2026-01-15", Noon: at, RecordedC: 4, AgainC: 4.5, ThenC: 5, AgainK2h: 9, ThenK2h: 2, AgainWh: 80, ThenWh: 90}},
+		LeftOut: []wire.LeftOut{{Night: "2026-01-14", Noon: at, Why: "too little"}},
+	}
 }
 
 // TestStopWhileBusy stops while the loop holds a command: it is refused, and

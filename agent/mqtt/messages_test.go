@@ -85,6 +85,7 @@ func documented() map[string]reflect.Type {
 		"Setting": reflect.TypeFor[wire.Setting](), "Settings": reflect.TypeFor[Settings](), "Command": reflect.TypeFor[wire.Command](),
 		"Tonight": reflect.TypeFor[wire.Tonight](), "Learned": reflect.TypeFor[wire.Learned](), "Forecast": reflect.TypeFor[wire.Forecast](),
 		"Report": reflect.TypeFor[wire.Report](), "Reported": reflect.TypeFor[wire.Reported](),
+		"Preview": reflect.TypeFor[wire.Preview](), "PreviewNight": reflect.TypeFor[wire.PreviewNight](), "LeftOut": reflect.TypeFor[wire.LeftOut](),
 	}
 }
 
@@ -251,13 +252,15 @@ func TestCommandsAsDescribed(t *testing.T) {
 	t.Parallel()
 	j := newJudge(t)
 	for _, text := range []string{
-		`{"id":"1","who":"grower","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"hand":"end"}`, `{"show":true}`, `{"readings":true}`,
+		`{"id":"1","who":"grower","set":{"start_difference":"14 °F"}}`, `{"hand":"run-pump","for":"10 min"}`, `{"back":true}`, `{"hand":"end"}`, `{"show":true}`, `{"readings":true}`,
+		`{"preview":{"crop.minimum":"7 °C"}}`, `{"id":"2","preview":{"crop.minimum":"7 °C"},"nights":14}`,
 	} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.NoError(t, err, text)
 		assert.NoError(t, j.Check("duskloop/bench/command", text), text)
 	}
-	for _, text := range []string{`{}`, `{"show":true,"hand":"end"}`, `{"hand":"dance"}`, `{"set":{}}`, `{"set":{"a":1}}`, `{"show":false}`, `{"readings":false}`, `{"readings":true,"show":true}`, `{"now":1,"show":true}`} {
+	for _, text := range []string{`{}`, `{"show":true,"hand":"end"}`, `{"hand":"dance"}`, `{"set":{}}`, `{"set":{"a":1}}`, `{"back":false}`, `{"back":true,"show":true}`, `{"show":false}`, `{"readings":false}`, `{"readings":true,"show":true}`, `{"now":1,"show":true}`,
+		`{"preview":{}}`, `{"preview":{"a":1}}`, `{"preview":{"a":"1"},"show":true}`, `{"preview":{"a":"1"},"nights":15}`, `{"preview":{"a":"1"},"nights":-1}`, `{"show":true,"nights":7}`} {
 		_, err := wire.ParseCommand([]byte(text))
 		require.Error(t, err, text)
 		assert.Error(t, j.Check("duskloop/bench/command", text), text)

@@ -26,8 +26,9 @@ import (
 // must be refused when it is missing.
 func absent() map[string][]string {
 	return map[string][]string{
-		"alert": {"place"}, "alerts": {"place", "seq"}, "answer": {"changes", "seq", "settings"}, "command": {"for", "id", "who"},
-		"daemon": {"count"}, "decision": {"charge_band_pct", "charge_pct", "tank_c", "tunnel_c"}, "readings": {"bt", "t"},
+		"alert": {"place"}, "alerts": {"place", "seq"}, "answer": {"changes", "faults", "fitted_on", "left_out", "minimum_c", "off_k", "preview", "seq", "settings", "tonight", "twin", "words"},
+		"command": {"for", "id", "nights", "who"},
+		"daemon":  {"count"}, "decision": {"charge_band_pct", "charge_pct", "tank_c", "tunnel_c"}, "readings": {"bt", "t"},
 		"forecast": {"sun_w_m2"}, "tonight": {
 			"why_no_plan", "coldest_c", "coldest_low_c", "coldest_high_c", "coldest_at", "unheated_c", "heat_lasts_to", "next_from", "next_to",
 			"heat_left_wh", "heat_wanted_wh", "charge_pct", "charge_then_pct", "outlook_off_k", "forecast_off_k", "learned",
@@ -58,10 +59,10 @@ func everyPayload(t *testing.T) map[string][]mosquittotest.Message {
 	got.Publish("duskloop/bench/forecast", `{"from":"2026-01-15T18:00:00Z","step_s":3600,"air_c":[2.5,1.9],"sun_w_m2":[0,30.5]}`, false)
 	got.AwaitOn("duskloop/bench/forecast", 1)
 	f.Beat(wire.Heartbeat{Head: head(2), Cycle: 2})
-	for _, order := range []string{`{"id":"1","who":"grower","set":{"start_difference":"8 K"}}`, `{"id":"2","hand":"run-pump","for":"10 min"}`, `{"id":"3","show":true}`} {
+	for _, order := range []string{`{"id":"1","who":"grower","set":{"start_difference":"8 K"}}`, `{"id":"2","hand":"run-pump","for":"10 min"}`, `{"id":"3","show":true}`, `{"id":"4","preview":{"start_difference":"8 K"},"nights":7}`} {
 		got.Publish("duskloop/bench/command", order, false)
 	}
-	got.AwaitOn("duskloop/bench/answer", 3)
+	got.AwaitOn("duskloop/bench/answer", 4)
 	got.AwaitOn("duskloop/heartbeat", 1)
 	got.AwaitOn("duskloop/bench/change", 2)
 	all := make(map[string][]mosquittotest.Message)

@@ -13,20 +13,34 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Command is one request. Exactly one of Set, Hand, Show and Readings is given.
+// Command is one request. Exactly one of Set, Back, Hand, Show, Readings and Preview is given.
 type Command struct {
 	ID   string            `json:"id,omitempty"` // repeated in the answer
 	Who  string            `json:"who,omitempty"`
 	Set  map[string]string `json:"set,omitempty"`  // setting to value with its unit
+	Back bool              `json:"back,omitempty"` // what was changed last, to what it was before
 	Hand string            `json:"hand,omitempty"` // run-pump, run-fans, hold, test, watch, end, resume
 	For  string            `json:"for,omitempty"`  // "10 min"
 	Show bool              `json:"show,omitempty"` // the settings, please
 
 	Readings bool `json:"readings,omitempty"` // of the last cycle, please
+
+	Preview map[string]string `json:"preview,omitempty"` // as Set: what it would have done, please
+	Nights  int               `json:"nights,omitempty"`  // so many of the last for Preview; 0: UsualNights
 }
 
 // Asks says that the command changes nothing. It is answered and not recorded.
-func (c Command) Asks() bool { return c.Show || c.Readings }
+func (c Command) Asks() bool { return c.Show || c.Readings || c.Previews() }
+
+// Previews says that the command asks what changed settings would have done.
+func (c Command) Previews() bool { return len(c.Preview) > 0 }
+
+// How many nights a preview lives again: by itself, and at most, since the daemon remembers
+// three weeks and lives each night twice.
+const (
+	UsualNights = 7
+	MostNights  = 14
+)
 
 const (
 	longestCommand = 4096
@@ -64,13 +78,16 @@ func (c Command) check() error {
 		}
 	}
 	asked := 0
-	for _, given := range []bool{len(c.Set) > 0, c.Hand != "", c.Show, c.Readings} {
+	for _, given := range []bool{len(c.Set) > 0, c.Back, c.Hand != "", c.Show, c.Readings, c.Previews()} {
 		if given {
 			asked++
 		}
 	}
 	if asked != 1 {
-		return errors.New("give one of set, hand, show and readings")
+		return errors.New("give one of set, back, hand, show, readings and preview")
+	}
+	if c.Nights < 0 || c.Nights > MostNights || c.Nights != 0 && !c.Previews() {
+		return fmt.Errorf("nights goes with preview, 1 to %d", MostNights)
 	}
 	if c.Hand != "" {
 		_, err := c.Order()

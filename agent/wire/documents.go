@@ -123,6 +123,7 @@ type Answer struct {
 	Changes  []SettingChange `json:"changes,omitempty"`
 	Settings []Setting       `json:"settings,omitempty"` // for a command that asks for them
 	Readings *Report         `json:"readings,omitempty"` // likewise
+	Preview  *Preview        `json:"preview,omitempty"`  // likewise
 }
 
 // Report is what a cycle read at the places that have a probe, and of the panel where its

@@ -88,6 +88,13 @@ func (s *Season) relive(past *remembered, d Begun, minimum float64) Relived {
 	return l.lived()
 }
 
+// Covered says that enough of a day is remembered to live it again and to set that beside what
+// was: the greenhouse's air, and the tunnel's.
+func Covered(m *night.Memory, d Begun) bool {
+	past, end := remembered{memory: m}, d.At.Add(24*time.Hour)
+	return past.covers(d.At, end) && past.knows(d.At, end, func(s *night.Slot) float32 { return s.Air })
+}
+
 func sq(x float64) float64 { return x * x }
 
 func slotAt(t time.Time) int64 { return int64(math.Floor(float64(t.Unix()) / night.Step)) }
@@ -107,9 +114,14 @@ const enough = 0.9
 
 // covers says that the greenhouse's air is remembered from a time to another.
 func (r *remembered) covers(from, to time.Time) bool {
+	return r.knows(from, to, func(s *night.Slot) float32 { return s.House })
+}
+
+// knows says that enough of something is remembered from a time to another.
+func (r *remembered) knows(from, to time.Time, of func(*night.Slot) float32) bool {
 	n, all := 0, 0
 	for slot := slotAt(from); slot < slotAt(to); slot++ {
-		if s, ok := r.memory.Look(slot); ok && !math.IsNaN(float64(s.House)) {
+		if s, ok := r.memory.Look(slot); ok && !math.IsNaN(float64(of(&s))) {
 			n++
 		}
 		all++
