@@ -15,11 +15,12 @@ const (
 	testDark          = 45 * time.Minute    // without heat into the tank before it begins
 	testBegins        = quantity.Kelvin(12) // tank over tunnel
 	testEnds          = quantity.Kelvin(5)
+	testPatience      = 12 * time.Hour       // so much before its time is out it waits no more for a night with heat to spare
 	testMargin        = quantity.Kelvin(0.5) // over the crop's minimum, below which it never rests
 )
 
 // test follows a forced test that was asked for: it begins in the dark beside a warm tank, in a
-// night that has heat to spare, and ends after some hours or once the tank is cool.
+// night that has heat to spare or else in the last one that it may, and ends after some hours or once the tank is cool.
 func (h Hand) test(d time.Duration, v *view) Hand {
 	rising, ok := v.heats()
 	if !ok {
@@ -33,7 +34,7 @@ func (h Hand) test(d time.Duration, v *view) Hand {
 	}
 	across, known := v.difference()
 	switch {
-	case h.Tested == 0 && known && v.tunnel.ok && across >= testBegins && h.Dark >= testDark && !v.short():
+	case h.Tested == 0 && known && v.tunnel.ok && across >= testBegins && h.Dark >= testDark && (h.Test <= testPatience || !v.short()):
 		h.Tested = d
 	case h.Tested > 0:
 		h.Tested += d

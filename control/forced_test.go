@@ -112,6 +112,13 @@ func TestForcedTestWaits(t *testing.T) {
 			assert.Positive(t, r.st.Hand.Test, "it still waits")
 		})
 	}
+	late := testing0()
+	late.in.Tonight.Cold, late.in.Tonight.Story.Coldest = true, 3
+	late.run(11*time.Hour + 50*time.Minute)
+	require.NotEqual(t, TestByHand, late.d.Reason, "it waits for a night with heat to spare")
+	late.run(15 * time.Minute)
+	assert.Equal(t, TestByHand, late.d.Reason, "but not for ever: the grower asked for it")
+
 	r := testing0()
 	for range int(2 * time.Hour / tick) {
 		r.temp(Tank, r.in.Places[Tank].Value+0.02) // the sun heats it
