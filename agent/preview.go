@@ -23,6 +23,7 @@ type previews struct {
 	zone      *time.Location
 	waiting   chan struct{} // who has come
 	working   chan struct{} // whose turn it is
+	before    again         // whoever's turn it is may touch it
 }
 
 // mostWaiting previews may wait for the one that is worked out: one at a time leaves a board
@@ -82,7 +83,7 @@ func (p *previews) work(ctx context.Context, t *twice, nights int, doc *wire.Pre
 	done, own := make(chan error, 1), *doc
 	go func() {
 		defer func() { <-p.working }()
-		done <- t.tell(ctx, p.reader, nights, &own)
+		done <- t.tell(ctx, p, nights, &own)
 	}()
 	select {
 	case err := <-done:

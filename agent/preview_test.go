@@ -190,6 +190,27 @@ func TestPreviewIsTheSameByEveryWay(t *testing.T) {
 	}
 }
 
+// Nights as the settings stand are lived again once, whatever is tried; when the settings are
+// changed, anew.
+func TestPreviewLivesTheNightsAsTheyStandOnce(t *testing.T) {
+	t.Parallel()
+	path, _ := livedWeek(t, lumpedFile(t, "large"), 4, nil)
+	d := houseWithPast(t, path, func(f *config.File) { f.Broker.Address, f.Page.Listen = "none", "none" })
+	d.running(t)
+	first := d.asked(t, milder).Preview.Nights
+	d.looks.before.all[0].Coldest = 77
+	other := d.asked(t, `{"preview":{"crop.minimum":"3 °C"}}`).Preview.Nights
+	assert.InDelta(t, 77, other[0].AgainC, 1e-9)
+	assert.NotEqual(t, first[0].ThenWh, other[0].ThenWh)
+	assert.NotEqual(t, 77.0, d.asked(t, `{"preview":{"crop.minimum":"3 °C"},"nights":2}`).Preview.Nights[0].AgainC, "other nights")
+	require.True(t, d.asked(t, `{"set":{"crop.minimum":"2 °C"}}`).Accepted)
+	anew := d.asked(t, milder).Preview.Nights
+	for i, n := range anew {
+		assert.InDelta(t, n.AgainC, n.ThenC, 0, "nothing is changed by it")
+		assert.InDelta(t, first[i].ThenC, n.AgainC, 0.3, "what was foretold of the change")
+	}
+}
+
 // A wrong value is refused by its key, in the document and in words, whatever the way.
 func TestPreviewRefusesWrongValuesByTheirKeys(t *testing.T) {
 	t.Parallel()
