@@ -77,18 +77,23 @@ type said struct{}
 
 func (*said) Write(b []byte) (int, error) { return len(b), nil }
 
-// running runs it until the test ends, and waits until it remembers the record.
-func (d *parts) running(t testing.TB) {
-	t.Helper()
+// started runs it until the test ends.
+func (d *parts) started(t testing.TB) {
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan struct{})
 	go func() { defer close(ended); d.run(ctx) }()
 	t.Cleanup(func() { stop(); <-ended })
+}
+
+// running runs it, and waits until it remembers the record.
+func (d *parts) running(t testing.TB) {
+	t.Helper()
+	d.started(t)
 	require.Eventually(t, func() bool {
 		clock := d.loop.Clock.(*steppedClock)
 		clock.step(clock.Now().Add(10 * time.Second))
 		d.asked(t, `{"hand":"end"}`) // a tick
-		x, err := d.loop.Remembers(ctx)
+		x, err := d.loop.Remembers(t.Context())
 		return err == nil && x.stands && (x.memory == nil || x.learned)
 	}, time.Minute, 50*time.Millisecond, "the record is remembered")
 }
