@@ -44,6 +44,9 @@ var errCrowded = errors.New("other previews are being worked out; ask again in a
 // errUnrecorded is a greenhouse of which nothing is kept.
 var errUnrecorded = errors.New("nothing is recorded")
 
+// errRecalling asks for patience after a start.
+var errRecalling = errors.New("the record of earlier nights is still being read after the start; ask again in a moment")
+
 // look says what changed settings would have done to the last nights; faults of the values
 // are in the document. Words are in units, or in the grower's where none are given. The error
 // says why nothing could be worked out.
@@ -68,6 +71,9 @@ func (p *previews) look(ctx context.Context, changed map[string]string, nights i
 	doc := &wire.Preview{Units: t.now.Site.Units.String(), Nights: []wire.PreviewNight{}}
 	if doc.Faults, err = t.change(changed, doc); err != nil || doc.Faults != nil {
 		return doc, err
+	}
+	if x.recalling {
+		return nil, errRecalling
 	}
 	return doc, p.work(ctx, &t, nights, doc)
 }

@@ -85,10 +85,16 @@ func (d *parts) started(t testing.TB) {
 	t.Cleanup(func() { stop(); <-ended })
 }
 
-// running runs it, and waits until it remembers the record.
+// running runs it until then, and waits for it to remember the record.
 func (d *parts) running(t testing.TB) {
 	t.Helper()
 	d.started(t)
+	d.remembering(t)
+}
+
+// remembering waits until it remembers the record.
+func (d *parts) remembering(t testing.TB) {
+	t.Helper()
 	require.Eventually(t, func() bool {
 		clock := d.loop.Clock.(*steppedClock)
 		clock.step(clock.Now().Add(10 * time.Second))
@@ -201,7 +207,16 @@ func TestPreviewLivesTheNightsAsTheyStandOnce(t *testing.T) {
 	t.Parallel()
 	path, _ := livedWeek(t, lumpedFile(t, "large"), 4, nil)
 	d := houseWithPast(t, path, func(f *config.File) { f.Broker.Address, f.Page.Listen = "none", "none" })
-	d.running(t)
+	past, read := d.loop.Past, make(chan struct{})
+	d.loop.Past = func(ctx context.Context, do func(record.Reading) error) error {
+		<-read
+		return past(ctx, do)
+	}
+	d.started(t)
+	assert.Equal(t, errRecalling.Error(), d.asked(t, milder).Reason)
+	assert.Contains(t, d.asked(t, `{"preview":{"crop.minimum":"900 °C"}}`).Reason, "out of range")
+	close(read)
+	d.remembering(t)
 	first := d.asked(t, milder).Preview.Nights
 	d.looks.before.all[0].Coldest = 77
 	other := d.asked(t, `{"preview":{"crop.minimum":"3 °C"}}`).Preview.Nights
