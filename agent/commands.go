@@ -37,6 +37,7 @@ type remembered struct {
 	memory *night.Memory // nil where nobody plans
 	twin   night.Twin
 
+	recalling bool // the record of earlier nights is on its way to the memory
 	learned   bool // the twin differs from what the mind began with
 	at        time.Time
 	simulated bool
@@ -65,7 +66,7 @@ func (l *Loop) remembers() remembered {
 	x := remembered{file: l.File, at: l.seen.at, simulated: l.Simulated}
 	x.standing, x.stands = l.seen.stands()
 	if m := l.tonight.mind; m != nil {
-		x.memory, x.twin = m.Remembers(), m.Twin()
+		x.memory, x.twin, x.recalling = m.Remembers(), m.Twin(), l.tonight.past != nil
 		figures, _ := m.Learned()
 		x.learned = figures != nil
 	}

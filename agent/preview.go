@@ -23,6 +23,7 @@ type previews struct {
 	zone      *time.Location
 	waiting   chan struct{} // who has come
 	working   chan struct{} // whose turn it is
+	before    again         // whoever's turn it is may touch it
 }
 
 // mostWaiting previews may wait for the one that is worked out: one at a time leaves a board
@@ -42,6 +43,9 @@ var errCrowded = errors.New("other previews are being worked out; ask again in a
 
 // errUnrecorded is a greenhouse of which nothing is kept.
 var errUnrecorded = errors.New("nothing is recorded")
+
+// errRecalling asks for patience after a start.
+var errRecalling = errors.New("the record of earlier nights is still being read after the start; ask again in a moment")
 
 // look says what changed settings would have done to the last nights; faults of the values
 // are in the document. Words are in units, or in the grower's where none are given. The error
@@ -68,6 +72,9 @@ func (p *previews) look(ctx context.Context, changed map[string]string, nights i
 	if doc.Faults, err = t.change(changed, doc); err != nil || doc.Faults != nil {
 		return doc, err
 	}
+	if x.recalling {
+		return nil, errRecalling
+	}
 	return doc, p.work(ctx, &t, nights, doc)
 }
 
@@ -82,7 +89,7 @@ func (p *previews) work(ctx context.Context, t *twice, nights int, doc *wire.Pre
 	done, own := make(chan error, 1), *doc
 	go func() {
 		defer func() { <-p.working }()
-		done <- t.tell(ctx, p.reader, nights, &own)
+		done <- t.tell(ctx, p, nights, &own)
 	}()
 	select {
 	case err := <-done:

@@ -77,18 +77,29 @@ type said struct{}
 
 func (*said) Write(b []byte) (int, error) { return len(b), nil }
 
-// running runs it until the test ends, and waits until it remembers the record.
-func (d *parts) running(t testing.TB) {
-	t.Helper()
+// started runs it until the test ends.
+func (d *parts) started(t testing.TB) {
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan struct{})
 	go func() { defer close(ended); d.run(ctx) }()
 	t.Cleanup(func() { stop(); <-ended })
+}
+
+// running runs it until then, and waits for it to remember the record.
+func (d *parts) running(t testing.TB) {
+	t.Helper()
+	d.started(t)
+	d.remembering(t)
+}
+
+// remembering waits until it remembers the record.
+func (d *parts) remembering(t testing.TB) {
+	t.Helper()
 	require.Eventually(t, func() bool {
 		clock := d.loop.Clock.(*steppedClock)
 		clock.step(clock.Now().Add(10 * time.Second))
 		d.asked(t, `{"hand":"end"}`) // a tick
-		x, err := d.loop.Remembers(ctx)
+		x, err := d.loop.Remembers(t.Context())
 		return err == nil && x.stands && (x.memory == nil || x.learned)
 	}, time.Minute, 50*time.Millisecond, "the record is remembered")
 }
@@ -187,6 +198,36 @@ func TestPreviewIsTheSameByEveryWay(t *testing.T) {
 	require.NoError(t, err)
 	for _, e := range events {
 		assert.NotContains(t, []record.Kind{record.KindSetting, record.KindAnswer}, e.Kind)
+	}
+}
+
+// Nights as the settings stand are lived again once, whatever is tried; when the settings are
+// changed, anew.
+func TestPreviewLivesTheNightsAsTheyStandOnce(t *testing.T) {
+	t.Parallel()
+	path, _ := livedWeek(t, lumpedFile(t, "large"), 4, nil)
+	d := houseWithPast(t, path, func(f *config.File) { f.Broker.Address, f.Page.Listen = "none", "none" })
+	past, read := d.loop.Past, make(chan struct{})
+	d.loop.Past = func(ctx context.Context, do func(record.Reading) error) error {
+		<-read
+		return past(ctx, do)
+	}
+	d.started(t)
+	assert.Equal(t, errRecalling.Error(), d.asked(t, milder).Reason)
+	assert.Contains(t, d.asked(t, `{"preview":{"crop.minimum":"900 °C"}}`).Reason, "out of range")
+	close(read)
+	d.remembering(t)
+	first := d.asked(t, milder).Preview.Nights
+	d.looks.before.all[0].Coldest = 77
+	other := d.asked(t, `{"preview":{"crop.minimum":"3 °C"}}`).Preview.Nights
+	assert.InDelta(t, 77, other[0].AgainC, 1e-9)
+	assert.NotEqual(t, first[0].ThenWh, other[0].ThenWh)
+	assert.NotEqual(t, 77.0, d.asked(t, `{"preview":{"crop.minimum":"3 °C"},"nights":2}`).Preview.Nights[0].AgainC, "other nights")
+	require.True(t, d.asked(t, `{"set":{"crop.minimum":"2 °C"}}`).Accepted)
+	anew := d.asked(t, milder).Preview.Nights
+	for i, n := range anew {
+		assert.InDelta(t, n.AgainC, n.ThenC, 0, "nothing is changed by it")
+		assert.InDelta(t, first[i].ThenC, n.AgainC, 0.3, "what was foretold of the change")
 	}
 }
 

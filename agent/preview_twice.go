@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"golang.org/x/sync/errgroup"
@@ -48,7 +49,7 @@ func (t *twice) change(changed map[string]string, doc *wire.Preview) (map[string
 }
 
 // tell lives the last nights twice and looks ahead by the second file.
-func (t *twice) tell(ctx context.Context, reader func() (*record.Reader, error), nights int, doc *wire.Preview) error {
+func (t *twice) tell(ctx context.Context, p *previews, nights int, doc *wire.Preview) error {
 	if place := missing(t.file.Loop()); place != "" {
 		doc.Words = fmt.Sprintf("What this would have done is not known: there is no probe at the %s.", place)
 		return nil
@@ -57,7 +58,7 @@ func (t *twice) tell(ctx context.Context, reader func() (*record.Reader, error),
 	if t.twin, doc.Twin, doc.FittedOn, err = t.chosen(); err != nil {
 		return err
 	}
-	r, err := reader()
+	r, err := p.reader()
 	if err != nil {
 		return err
 	}
@@ -71,7 +72,7 @@ func (t *twice) tell(ctx context.Context, reader func() (*record.Reader, error),
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := t.live(doc); err != nil {
+	if err := t.live(doc, &p.before); err != nil {
 		return err
 	}
 	if doc.Tonight, err = t.ahead(); err != nil {
@@ -137,27 +138,43 @@ func (t *twice) house(f *config.File) (season.House, error) {
 	return h, err
 }
 
+// again is what nights were when they were lived as the settings stand: who tries several
+// changes waits for that once.
+type again struct {
+	file *config.File
+	twin night.Twin
+	days []season.Begun
+	all  []season.Relived
+}
+
+// of says that it is of the same settings, greenhouse and nights.
+func (a *again) of(t *twice) bool {
+	return a.file == t.file && a.twin == t.twin && slices.Equal(a.days, t.days)
+}
+
 // live lives the nights again by both files.
-func (t *twice) live(doc *wire.Preview) error {
+func (t *twice) live(doc *wire.Preview, before *again) error {
 	minimum := t.now.Loop().Crop.Minimum
-	var again, then []season.Relived
+	var then []season.Relived
 	var g errgroup.Group
-	for _, job := range []struct {
-		f    *config.File
-		into *[]season.Relived
-	}{{&t.now, &again}, {t.then, &then}} {
+	relive := func(f *config.File, into *[]season.Relived) {
 		g.Go(func() error {
-			h, err := t.house(job.f)
+			h, err := t.house(f)
 			if err == nil {
-				*job.into, err = season.Relive(h, t.memory, t.days, minimum)
+				*into, err = season.Relive(h, t.memory, t.days, minimum)
 			}
 			return err
 		})
 	}
+	if relive(t.then, &then); !before.of(t) {
+		*before = again{}
+		relive(&t.now, &before.all)
+	}
 	if err := g.Wait(); err != nil {
 		return err
 	}
-	off := 0.0
+	before.file, before.twin, before.days = t.file, t.twin, t.days
+	again, off := before.all, 0.0
 	for i := range again {
 		doc.Nights = append(doc.Nights, replayed(t.noons[i], &again[i], &then[i]))
 		off += again[i].Off * again[i].Off / float64(len(again))

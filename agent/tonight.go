@@ -80,9 +80,9 @@ func noonSlot(f *config.File) int64 {
 
 // tonight is the loop's mind, and its past on the way.
 type tonight struct {
-	mind  *night.Mind // nil where heat is spent by difference
-	past  chan *night.Memory
-	steps int // of thought in a tick
+	mind  *night.Mind        // nil where heat is spent by difference
+	past  chan *night.Memory // nil where it has come, or none will
+	steps int                // of thought in a tick
 	// zone is what a person there reads on a clock.
 	zone *time.Location
 	// standing of the forecasts from outside, as it was last kept.
@@ -108,6 +108,7 @@ func (t *tonight) advise(in *control.Inputs) {
 	select {
 	case old := <-t.past:
 		t.mind.Recall(old)
+		t.past = nil
 	default:
 	}
 	in.Tonight = t.mind.Advice()
