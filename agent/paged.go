@@ -173,7 +173,7 @@ func (p *paged) documents(l *Loop, c *Cycle, alerts []wire.Active) page.Document
 		d.Readings = report
 	}
 	if a := c.Decision.Facts.Tonight; a.Way != night.Unasked && !a.Story.ColdestAt.IsZero() {
-		story := l.scribe.story(c.At, &a, l.settings.Units)
+		story := l.scribe.story(c.At, &c.Decision.Facts, l.settings.Units)
 		d.Tonight = &story
 	}
 	return d

@@ -158,7 +158,7 @@ func tonightThen(f *config.File, x remembered, standing season.Begun, zone *time
 		return "", err
 	}
 	a.Learned = nil // that is no news of the change
-	if words := control.TonightWords(a, f.Site.Units, zone); words != "" {
+	if words := control.TonightWords(a, control.Barred{}, standing.At, f.Site.Units, zone); words != "" {
 		return "Tonight, changed: " + words, nil
 	}
 	return "", nil

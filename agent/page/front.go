@@ -8,7 +8,6 @@ import (
 
 	"duskloop/agent/wire"
 	"duskloop/control"
-	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -38,46 +37,6 @@ type row struct {
 	ID, Name, Value string
 	Trend           string // or what is wrong
 	Bad             bool
-}
-
-// lead answers first: is the crop safe until morning?
-func (m *Moment) lead(t taste, minimum quantity.Celsius) (text string, grim bool) {
-	if m == nil {
-		return "Just started.", false
-	}
-	f := &m.Decision.Facts
-	a, s := f.Tonight, f.Tonight.Story
-	coldest, at := quantity.Celsius(s.Coldest), s.ColdestAt
-	if !a.Cold {
-		coldest = quantity.Celsius(s.Unheated)
-	}
-	switch {
-	case f.AirOK && f.Air < minimum-slack && (at.IsZero() || coldest < minimum-slack):
-		return fmt.Sprintf("Too cold now: the tunnel is at %s, the crop's minimum is %s.", t.temp(f.Air), t.temp(minimum)), true
-	case at.IsZero() && a.Way != night.Planned:
-		return "What the night brings is not known.", true
-	case coldest < minimum-slack:
-		return fmt.Sprintf("Too cold tonight: about %s at %s, the crop's minimum is %s.", t.temp(coldest), t.clock(at), t.temp(minimum)), true
-	case quantity.Celsius(s.Low) < minimum-slack:
-		return fmt.Sprintf("Likely safe until morning, but not surely: it may fall to %s.", t.temp(quantity.Celsius(s.Low))), false
-	}
-	return "The crop is safe until morning.", false
-}
-
-// slack is what a probe tells no finer, K (DS18B20, ±0.5 K by its datasheet).
-const slack = 0.5
-
-// sentence says what the night should bring; where nobody plans, what is done now.
-func (m *Moment) sentence(t taste) string {
-	if m == nil {
-		return "The first readings are on their way."
-	}
-	a := m.Decision.Facts.Tonight
-	a.Learned = nil // figures for who asks, not for three seconds
-	if words := control.TonightWords(a, t.units, t.zone); words != "" {
-		return t.timed(sentenceOf(words))
-	}
-	return sentenceOf(m.Decision.Explain(t.units)) + "."
 }
 
 func sentenceOf(text string) string {
