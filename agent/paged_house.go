@@ -15,7 +15,6 @@ import (
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
 	"duskloop/control"
-	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -92,11 +91,7 @@ func (h *housePage) Night(ctx context.Context, m *page.Moment, f page.Figures) (
 		return nil, err
 	}
 	p.Finger()
-	var course []night.Expected
-	if c := m.Decision.Facts.Tonight.Course; c != nil {
-		course = *c
-	}
-	p.Expect(m.At, course)
+	p.Expect(m.At, &m.Decision.Facts)
 	return p.Picture(), nil
 }
 
@@ -202,30 +197,3 @@ func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (
 	})
 	return d, err
 }
-
-// Finger lets values be read off the picture in a page.
-func (p *Pictured) Finger() { p.sheet.Finger = true }
-
-// Expect draws what a plan expects after a time.
-func (p *Pictured) Expect(from time.Time, course []night.Expected) {
-	a := &picture.Ahead{From: from, Tank: picture.NewTrace(p.sheet.Frame, "tank"), Charge: picture.NewTrace(p.sheet.Frame, "battery"), Pump: picture.NewLane(p.sheet.Frame, "pump, expected", "")}
-	tunnel, house := picture.NewTrace(p.sheet.Frame, "tunnel"), picture.NewTrace(p.sheet.Frame, "greenhouse")
-	for _, x := range course {
-		if !x.At.After(from) {
-			continue
-		}
-		a.Tank.Add(x.At, x.Tank, 0)
-		tunnel.Add(x.At, x.Air, max(x.High-x.Air, x.Air-x.Low))
-		house.Add(x.At, x.House, 0)
-		a.Charge.Add(x.At, x.Charge, 0)
-		if x.Duty > leastDuty {
-			end := x.At.Add(time.Duration(-float64(night.Step)*(1-x.Duty)) * time.Second)
-			a.Pump.Hold(x.At.Add(-night.Step*time.Second), end)
-		}
-	}
-	a.Air = []*picture.Trace{tunnel, house}
-	p.sheet.Ahead = a
-}
-
-// leastDuty is the least share of a slot that is drawn as a run.
-const leastDuty = 0.05

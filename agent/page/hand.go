@@ -105,7 +105,11 @@ func (s *Server) submit(r *http.Request, c wire.Command) (wire.Answer, error) {
 	if x, ok := s.doors.Who(r); ok {
 		who = fmt.Sprintf("page, %s, entered as %s", x.From, x.ID)
 	}
-	return s.house.Submit(ctx, data, who)
+	answer, err := s.house.Submit(ctx, data, who)
+	if err == nil && answer.Accepted {
+		s.drawn.drop() // what was expected may be no longer
+	}
+	return answer, err
 }
 
 // refused says why.

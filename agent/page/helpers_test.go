@@ -31,6 +31,7 @@ type house struct {
 	fails    error
 	faults   map[string]string
 	nights   []Replayed
+	drawn    int // pictures of a night
 }
 
 func (h *house) Submit(_ context.Context, command []byte, who string) (wire.Answer, error) {
@@ -39,6 +40,7 @@ func (h *house) Submit(_ context.Context, command []byte, who string) (wire.Answ
 }
 
 func (h *house) Night(context.Context, *Moment, Figures) (picture.Picture, error) {
+	h.drawn++
 	return &picture.Curves{Title: "a night", Lines: []picture.Curve{{Name: "tunnel", Points: []picture.Spot{{X: 0, Y: 1}, {X: 2, Y: 3}}}}}, h.fails
 }
 

@@ -302,3 +302,31 @@ func TestTrend(t *testing.T) {
 	assert.Len(t, still.add(now.Add(10*time.Hour), 3), 1, "long silent")
 	assert.Len(t, still.add(now.Add(-time.Hour), 3), 1, "the clock was set back")
 }
+
+// A picture stands for a while, but not past a change of what it shows: a setting or an
+// order made here, a minimum changed from elsewhere, heat that can come no longer.
+func TestPictureIsDrawnAnewAfterAChange(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	minimum := quantity.Celsius(5)
+	b.home.Minimum = func() quantity.Celsius { return minimum }
+	b.Show(moment(now))
+	b.enter(t)
+	look := func() int {
+		require.Equal(t, http.StatusOK, b.ask("GET", "/", nil).Code)
+		return b.house.drawn
+	}
+	require.Equal(t, 1, look())
+	require.Equal(t, 1, look(), "kept")
+	b.ask("POST", "/hand", url.Values{"order": {"end"}})
+	assert.Equal(t, 2, look(), "after an order")
+	b.house.refuse = "no"
+	b.ask("POST", "/hand", url.Values{"order": {"end"}})
+	assert.Equal(t, 2, look(), "one that was refused changed nothing")
+	minimum = 6
+	assert.Equal(t, 3, look(), "the minimum was changed by message")
+	m := moment(now)
+	held(m)
+	b.Show(m)
+	assert.Equal(t, 4, look(), "held off by message")
+}

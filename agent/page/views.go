@@ -29,6 +29,12 @@ func (s *Server) frontOf(m *Moment, pasts map[string]past, t taste) front {
 	return x
 }
 
+// nightName tells pictures of the night apart that must not stand for one another: by what
+// bars heat and by the crop's minimum, whoever changed it.
+func (s *Server) nightName(m *Moment, t taste) string {
+	return fmt.Sprintf("night/%s/%s/%v", t.word(), m.Decision.Facts.Barred.Code(), float64(s.home.Minimum()))
+}
+
 // front answers the first page.
 func (s *Server) front(w http.ResponseWriter, r *http.Request) {
 	t := tasteOf(r, &s.home)
@@ -39,7 +45,7 @@ func (s *Server) front(w http.ResponseWriter, r *http.Request) {
 	defer cancel()
 	if m != nil {
 		var err error
-		x.Night, err = s.drawn.get(ctx, "night/"+t.word(), m.At, nightKept, func(ctx context.Context) (picture.Picture, error) { return s.house.Night(ctx, m, t.figures()) })
+		x.Night, err = s.drawn.get(ctx, s.nightName(m, t), m.At, nightKept, func(ctx context.Context) (picture.Picture, error) { return s.house.Night(ctx, m, t.figures()) })
 		if err != nil && !errors.Is(err, picture.ErrNothing) {
 			s.log.Error("page", "picture of the night", err)
 		}
