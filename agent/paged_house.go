@@ -129,6 +129,12 @@ func (h *housePage) Settings(u quantity.Units) (all []page.Setting) {
 	return all
 }
 
+// Same says whether two texts give a setting the same value.
+func (h *housePage) Same(name, a, b string) bool { return h.file.Load().Same(name, a, b) }
+
+// Stands says whether a text is a setting's present value.
+func (h *housePage) Stands(name, text string) bool { return h.file.Load().Stands(name, text) }
+
 // daysWithin is for how long the page waits for days that were never summed up: the rest
 // comes with the next look.
 const daysWithin = 700 * time.Millisecond

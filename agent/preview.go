@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"golang.org/x/sync/errgroup"
@@ -33,18 +34,28 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 	}
 	now := *x.file
 	now.Site.Units = u
-	then, _, err := now.With(changed)
+	then, made, err := now.With(changed)
 	if faults, is := errors.AsType[config.Faults](err); is {
 		return page.Preview{Faults: beside(faults)}, nil
 	}
 	if err != nil || x.memory == nil {
-		return page.Preview{}, err
+		return page.Preview{Changes: changesOf(made, x.file.Loop().Name)}, err
 	}
 	days, begun, err := h.begun(ctx)
 	if err != nil {
 		return page.Preview{}, err
 	}
-	return livedTwice(ctx, x, &now, then, days, begun, h.parts.zone())
+	p, err := livedTwice(ctx, x, &now, then, days, begun, h.parts.zone())
+	p.Changes = changesOf(made, x.file.Loop().Name)
+	return p, err
+}
+
+// changesOf are changes by their short keys.
+func changesOf(made []config.Change, loop string) (all []page.Change) {
+	for _, c := range made {
+		all = append(all, page.Change{Name: strings.TrimPrefix(c.Key, "loop."+loop+"."), From: c.From, To: c.To})
+	}
+	return all
 }
 
 // beside are faults by the fields that they belong to.

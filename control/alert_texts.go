@@ -11,7 +11,11 @@ import (
 // Texts of the alert table: the numbers, and what to do. They are read in the
 // cold on a phone, so the action stands in every one of them.
 
-const cautionHot = " Keep away from the vessel's lid and fittings; liquid above 60 °C (140 °F) scalds in seconds. The thermal cut-out and the relief valve are the safeguard, not this program."
+// Scalds is the one wording of what hot liquid does, wherever somebody may come near it.
+// Source: common practice for hot-water supply; from memory, unverified.
+const Scalds = "liquid above 60 °C (140 °F) scalds in seconds"
+
+const cautionHot = " Keep away from the vessel's lid and fittings; " + Scalds + ". The thermal cut-out and the relief valve are the safeguard, not this program."
 
 func tankDangerText(v *view) string {
 	return fmt.Sprintf("Tank dangerously hot: %s (limit %s). %s Cover the panel or open its DC switch, and open the tunnel.%s",

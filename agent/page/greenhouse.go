@@ -26,6 +26,10 @@ type Greenhouse interface {
 	Export(ctx context.Context, w io.Writer, from, to time.Time, events bool) error
 	// Settings that may be changed, with the values in units.
 	Settings(u quantity.Units) []Setting
+	// Same says whether two texts give a setting the same value, in whichever units.
+	Same(name, a, b string) bool
+	// Stands says whether a text is a setting's present value, in whichever units.
+	Stands(name, text string) bool
 	// Preview says what changed settings would have done; the values' faults are by key.
 	Preview(ctx context.Context, changed map[string]string, u quantity.Units) (Preview, error)
 }
@@ -53,9 +57,13 @@ type Setting struct {
 	Value, Allowed string
 }
 
+// Change is a setting's value as it stands and as it would.
+type Change struct{ Name, From, To string }
+
 // Preview is what changed settings would have done.
 type Preview struct {
 	Faults  map[string]string // by key; with any, nothing else is told
+	Changes []Change
 	Nights  []Replayed
 	Off     float64 // K: how far the replay of the nights as they were is off, root mean square, tunnel
 	Tonight string  // the outlook with the settings changed, a sentence; may be empty

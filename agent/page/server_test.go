@@ -121,11 +121,10 @@ func TestChanging(t *testing.T) {
 	assert.Contains(t, w.Body.String(), `<p id="fault-crop-minimum" class="fault">out of range</p>`)
 	assert.Contains(t, w.Body.String(), `value="6 °C"`)
 	b.house.faults = nil
-	change.Set("apply", "yes")
-	assert.Equal(t, http.StatusSeeOther, b.ask("POST", "/thresholds", change).Code)
+	assert.Equal(t, http.StatusSeeOther, b.ask("POST", "/thresholds/make", change).Code)
 	assert.Contains(t, b.house.commands[1], `"set":{"crop.minimum":"6 °C"}`)
 	b.house.refuse = "not now"
-	w = b.ask("POST", "/thresholds", change)
+	w = b.ask("POST", "/thresholds/make", change)
 	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
 	assert.Contains(t, w.Body.String(), "not now")
 	assert.Contains(t, b.ask("POST", "/thresholds", url.Values{"crop.minimum": {"5 °C"}}).Body.String(), "Nothing is changed")
