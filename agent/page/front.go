@@ -138,15 +138,3 @@ func (m *Moment) battery() row {
 	}
 	return r
 }
-
-// orders by hand that are in force.
-func (m *Moment) orders() (all []string) {
-	for _, o := range m.Hand {
-		text := o.Words
-		if o.Left > 0 {
-			text += ", for " + ago(o.Left) + " yet"
-		}
-		all = append(all, text)
-	}
-	return all
-}

@@ -24,7 +24,7 @@ func (s *Server) frontOf(m *Moment, pasts map[string]past, t taste) front {
 	x := front{Sentence: m.sentence(t)}
 	x.Lead, x.Grim = m.lead(t, s.home.Minimum())
 	if m != nil {
-		x.Alerts, x.Doing, x.Rows, x.Orders = m.alerts(t), m.doing(t), m.rows(pasts, t), m.orders()
+		x.Alerts, x.Doing, x.Rows, x.Orders = m.alerts(t), m.doing(t), m.rows(pasts, t), m.orders(t)
 	}
 	return x
 }
