@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 	"time"
 
@@ -89,7 +90,7 @@ func (m *Moment) rows(pasts map[string]past, t taste) []row {
 }
 
 func (p *Place) row(trend past, t taste) row {
-	r := row{ID: "now-" + p.Name, Name: p.Name, Value: "not known", Trend: trend.words(t)}
+	r := row{ID: "now-" + p.Name, Name: p.Name, Value: "not known"}
 	if p.Known {
 		r.Value = t.temp(p.C)
 	}
@@ -98,10 +99,24 @@ func (p *Place) row(trend past, t taste) row {
 		r.Trend, r.Bad = p.Trouble+since(p), true
 	case !p.Known:
 		r.Trend, r.Bad = "never read", true
-	case p.Age >= 2*time.Minute:
-		r.Trend = ago(p.Age) + " old"
+	case p.Age >= trendKept: // the trend is of what was read before
+		r.Trend = read(p.Age)
+	default:
+		r.Trend = joined(trend.words(t), read(p.Age))
 	}
 	return r
+}
+
+// read says when something was read.
+func read(age time.Duration) string {
+	if age < time.Second {
+		return "read just now"
+	}
+	return "read " + ago(age) + " ago"
+}
+
+func joined(parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; ")
 }
 
 // since says how old the last good value is.
@@ -133,6 +148,9 @@ func (m *Moment) battery() row {
 		low, high := max(0, float64(f.Charge-f.Band)), min(1, float64(f.Charge+f.Band))
 		r.Value, r.Bad = fmt.Sprintf("%.0f\u00a0%%", 100*float64(f.Charge)), false
 		r.Trend = fmt.Sprintf("%.0f to %.0f\u00a0%%; spared below %.0f\u00a0%%", 100*low, 100*high, 100*float64(f.Reserve))
+		if m.Meter.HasVolts {
+			r.Trend = joined(r.Trend, read(m.Meter.Age))
+		}
 	} else if m.Meter.HasVolts {
 		r.Trend = quantity.Volt(m.Meter.Volts).String() + ", charge not known"
 	}

@@ -19,11 +19,12 @@ type probe struct {
 // moved says by how much a place changed in the last minutes: that of the probe that is
 // held in a warm hand moves most.
 func (p past) moved(t taste) string {
-	if len(p) < 2 {
+	n := len(p.minutes)
+	if n < 2 {
 		return "just begun"
 	}
-	by := p[len(p)-1].c - p[max(0, len(p)-4)].c
-	return t.change(by) + " in " + ago(p[len(p)-1].at.Sub(p[max(0, len(p)-4)].at))
+	from := p.minutes[max(0, n-4)]
+	return t.change(p.c-from.c) + " in " + ago(p.at.Sub(from.at))
 }
 
 func (s *Server) probesForm(r *http.Request) probeForm {

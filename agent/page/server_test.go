@@ -34,7 +34,7 @@ func TestFrontTellsAllInOrder(t *testing.T) {
 	at := -1
 	for _, say := range []string{
 		"The crop is safe until morning.", "Tank heat lasts to about", "To be seen to", "Tank &lt;hot&gt; since", "Pump at rest, fans at rest",
-		"By hand: watch only", "6.6\u00a0°C", "52.0\u00a0°C", "5\u00a0min old", "no answer", "74\u00a0%", "70 to 78\u00a0%", "<svg", "Thu 15 Jan", "pump ran 90\u00a0min", "too cold", "nothing recorded",
+		"By hand: watch only", "6.6\u00a0°C", "52.0\u00a0°C", "read 5\u00a0min ago", "no answer", "74\u00a0%", "70 to 78\u00a0%", "<svg", "Thu 15 Jan", "pump ran 90\u00a0min", "too cold", "nothing recorded",
 		"no safeguard",
 	} {
 		i := strings.Index(text[at+1:], say)
@@ -276,30 +276,6 @@ func TestExport(t *testing.T) {
 	b.house.fails = errors.New("disk")
 	assert.Panics(t, func() { b.ask("GET", "/record.csv?from=2026-01-10&to=2026-01-12", nil) }, "half a file is cut off")
 	assert.Equal(t, http.StatusOK, b.ask("GET", "/", nil).Code, "the page stands without the record")
-}
-
-// A trend is told from ten minutes on, and noise is steady.
-func TestTrend(t *testing.T) {
-	t.Parallel()
-	ta := taste{zone: zone}
-	var p past
-	for i := range 25 {
-		p = p.add(now.Add(time.Duration(i)*time.Minute), 10-float64(i)/30)
-		if i < 9 {
-			assert.Empty(t, p.words(ta), "after %d min", i)
-		}
-	}
-	assert.Equal(t, "falling 2.0\u00a0K an hour", p.words(ta))
-	assert.Equal(t, "falling 3.6\u00a0°F an hour", p.words(taste{units: quantity.US}))
-	assert.Equal(t, "-0.1\u00a0K in 3\u00a0min", p.moved(ta))
-	var still past
-	for i := range 40 {
-		still = still.add(now.Add(time.Duration(i)*time.Minute), 10+0.06*float64(i%2))
-	}
-	assert.Equal(t, "steady", still.words(ta))
-	assert.LessOrEqual(t, len(still), 32)
-	assert.Len(t, still.add(now.Add(10*time.Hour), 3), 1, "long silent")
-	assert.Len(t, still.add(now.Add(-time.Hour), 3), 1, "the clock was set back")
 }
 
 // A picture stands for a while, but not past a change of what it shows: a setting or an
