@@ -151,6 +151,7 @@ func (p *paged) moment(l *Loop, c *Cycle) *page.Moment {
 			Name: place.String(), Probe: string(id), Known: t.Ever, C: t.Value, Age: t.Age, Trouble: troubled(&t),
 		})
 	}
+	m.Devices, m.Unseen = p.devices(l, c)
 	m.Documents = p.documents(l, c, m.Alerts)
 	return m
 }

@@ -17,6 +17,8 @@ type front struct {
 	shell
 	Lead     string // the answer in a few words
 	Grim     bool   // it is none that lets a grower sleep
+	Calm     bool   // it is known that nothing needs doing
+	Advice   string // where no alert says what to do; may be empty
 	Sentence string
 	Alerts   []alert
 	Doing    string

@@ -24,6 +24,9 @@ type Greenhouse interface {
 	Days(ctx context.Context, before time.Time, n int) ([]Day, error)
 	// Export writes readings, or events, of a time range as CSV.
 	Export(ctx context.Context, w io.Writer, from, to time.Time, events bool) error
+	// Seek says that somebody looks at the devices on the bus: for a while the moments have
+	// those too that the file does not name.
+	Seek()
 	// Settings that may be changed, with the values in units.
 	Settings(u quantity.Units) []Setting
 	// Same says whether two texts give a setting the same value, in whichever units.

@@ -32,6 +32,7 @@ type house struct {
 	fails    error
 	faults   map[string]string
 	nights   []Replayed
+	sought   int
 	drawn    int              // pictures of a night
 	warmer   quantity.Celsius // somebody else changed the minimum by that
 }
@@ -65,6 +66,8 @@ func (h *house) Export(_ context.Context, w io.Writer, from, to time.Time, event
 	_, err := fmt.Fprintf(w, "%s,%s,%v\n", from.Format(time.DateOnly), to.Format(time.DateOnly), events)
 	return errors.Join(err, h.fails)
 }
+
+func (h *house) Seek() { h.sought++ }
 
 func (h *house) Settings(u quantity.Units) []Setting {
 	return []Setting{

@@ -118,6 +118,25 @@ func (m *Moment) light(t taste) bool {
 // The hours of the day in which the night is far, winter and summer. Chosen.
 const dayFrom, dayTo = 9, 16
 
+// foreseen says that a plan looks ahead.
+func (m *Moment) foreseen() bool {
+	a := &m.Decision.Facts.Tonight
+	return a.Way == night.Planned && !a.Story.ColdestAt.IsZero()
+}
+
+// advice is what a person can do where the plan falls short; the sentence says it where heat
+// is barred.
+func (m *Moment) advice(grim bool, t taste) string {
+	f := &m.Decision.Facts
+	switch {
+	case !grim || f.Barred.By != control.NotBarred || !m.foreseen():
+		return ""
+	case f.Tonight.Cold && f.Tonight.Story.ColdestAt.After(m.At):
+		return "The plan spends heat and battery where they help most, and that is not enough: add a cover, move the trays or bring another heat before " + t.clock(f.Tonight.Story.ColdestAt) + "."
+	}
+	return "Add a cover or move the trays if you can."
+}
+
 // sentence says what the night should bring; where nobody plans, what is done now.
 func (m *Moment) sentence(t taste) string {
 	if m == nil {

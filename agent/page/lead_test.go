@@ -160,3 +160,27 @@ func TestSentenceOfABarredNight(t *testing.T) {
 	heldAnHour(m)
 	assert.Regexp(t, `^Until then the tunnel is expected no colder than 42.6 °F; then as planned: Tank heat lasts to about 5:04`, m.sentence(ta))
 }
+
+// Where the plan falls short and no alert is in force yet, what to do stands under it all
+// the same; nothing needs doing only where that is known.
+func TestAdviceUnderAGrimLead(t *testing.T) {
+	t.Parallel()
+	ask := func(bend ...func(*Moment)) string {
+		b := newBench(t)
+		m := moment(now)
+		m.Alerts = nil
+		for _, f := range bend {
+			f(m)
+		}
+		b.Show(m)
+		_, text, _ := strings.Cut(b.ask("GET", "/", nil).Body.String(), `id="alerts"`)
+		text, _, _ = strings.Cut(text, "</div>")
+		return strings.ReplaceAll(text, "\u00a0", " ")
+	}
+	assert.Contains(t, ask(), "Nothing needs doing.")
+	assert.Contains(t, ask(shortPlan), "add a cover, move the trays or bring another heat before 06:04.")
+	assert.Contains(t, ask(coldAir, func(m *Moment) { m.Decision.Facts.Tonight.Cold = false }), "Add a cover or move the trays if you can.")
+	blind := ask(func(m *Moment) { m.Decision.Facts.Tonight = night.Advice{}; m.At = now.Add(14 * time.Hour) })
+	assert.Contains(t, blind, "No alert is in force.")
+	assert.NotContains(t, blind, "Nothing needs doing.")
+}

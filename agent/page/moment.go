@@ -15,6 +15,8 @@ type Moment struct {
 	Simulated bool
 	Decision  control.Decision
 	Places    []Place
+	Devices   []Device // probes on the bus, as last read
+	Unseen    string   // why there may be others; empty when these are all
 	Meter     control.Meter
 	Alerts    []wire.Active
 	Hand      []Order // in force, by hand
@@ -40,6 +42,15 @@ type Place struct {
 	C       quantity.Celsius
 	Age     time.Duration
 	Trouble string // with the latest attempt, in words; empty when all is well
+}
+
+// Device is one probe on the bus, as it was last read, whether or not that is believed.
+type Device struct {
+	ID, Place string // where the file has it; empty: nowhere
+	Known     bool
+	C         quantity.Celsius
+	Age       time.Duration
+	Trouble   string
 }
 
 // Order is one by hand that is in force.

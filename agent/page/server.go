@@ -96,7 +96,8 @@ type shell struct {
 	Entered   bool   // may change things
 	Said      string // what was done; may be empty
 	Path      string
-	Half      bool // a 12-hour clock
+	Half      bool   // a 12-hour clock
+	Stream    string // what the page follows
 }
 
 type choice struct {
@@ -106,7 +107,7 @@ type choice struct {
 
 func (s *Server) shell(r *http.Request, title string) shell {
 	t := tasteOf(r, &s.home)
-	x := shell{Title: title, Site: s.home.Site, Simulated: s.home.Simulated, Path: r.URL.Path, Half: t.half}
+	x := shell{Title: title, Site: s.home.Site, Simulated: s.home.Simulated, Path: r.URL.Path, Half: t.half, Stream: staged(stageHead, "")}
 	if m, _, _ := s.hub.look(); m != nil {
 		x.Time = t.day(m.At) + ", " + t.clock(m.At)
 	}

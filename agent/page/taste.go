@@ -107,14 +107,6 @@ func (s *Server) remember(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 }
 
-// change of a temperature, with its sign.
-func (t taste) change(k float64) string {
-	if t.units == quantity.US {
-		return fmt.Sprintf("%+.1f\u00a0°F", 1.8*k)
-	}
-	return fmt.Sprintf("%+.1f\u00a0K", k)
-}
-
 // unit is the space between a figure and what follows it, which must not be broken.
 var unit = regexp.MustCompile(`(\d) (\S)`)
 

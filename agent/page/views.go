@@ -24,6 +24,7 @@ func (s *Server) frontOf(m *Moment, pasts map[string]past, t taste) front {
 	x := front{Sentence: m.sentence(t)}
 	x.Lead, x.Grim = m.lead(t, s.home.Minimum())
 	if m != nil {
+		x.Calm, x.Advice = !x.Grim && m.foreseen(), m.advice(x.Grim, t)
 		x.Alerts, x.Doing, x.Rows, x.Orders = m.alerts(t), m.doing(t), m.rows(pasts, t), m.orders(t)
 	}
 	return x
@@ -41,6 +42,7 @@ func (s *Server) front(w http.ResponseWriter, r *http.Request) {
 	m, pasts, _ := s.hub.look()
 	x := s.frontOf(m, pasts, t)
 	x.shell = s.shell(r, "Tonight")
+	x.Stream = staged(stageFront, "")
 	ctx, cancel := bounded(r)
 	defer cancel()
 	if m != nil {

@@ -17,7 +17,7 @@
   }
   function follow() {
     let quiet;
-    const stream = new EventSource("/live");
+    const stream = new EventSource(document.body.dataset.stream);
     const heard = () => {
       away.hidden = true;
       clearTimeout(quiet);
@@ -31,7 +31,10 @@
       if (stream.readyState === EventSource.CLOSED) setTimeout(follow, 5000);
     };
   }
-  if (live.length > 0 && window.EventSource) follow();
+  if (window.EventSource) follow();
+
+  // A line to copy is chosen whole with one touch.
+  for (const line of document.querySelectorAll("input.copied")) line.addEventListener("click", () => line.select());
 
   // The picture's values under a finger: its frame says which times and scales it has.
   const svg = document.querySelector("figure.picture svg[data-from]");
