@@ -139,7 +139,12 @@ func (p *paged) showing(d *parts) func(Cycle) {
 func (p *paged) moment(l *Loop, c *Cycle) *page.Moment {
 	m := &page.Moment{
 		At: c.At, Period: l.File.Daemon.Period.Duration(), Simulated: l.Simulated, Decision: c.Decision, Meter: c.Inputs.Meter,
-		Alerts: l.scribe.active(c.State), Hand: ordersOf(c.State.Hand),
+		Alerts: l.scribe.active(c.State), Hand: ordersOf(c.State.Hand), Told: make(map[quantity.Units][]string),
+	}
+	for code, at := range c.State.Active() {
+		for _, u := range [...]quantity.Units{quantity.SI, quantity.US} {
+			m.Told[u] = append(m.Told[u], control.Tell(&l.settings, c.State, c.Inputs, code, at, u))
+		}
 	}
 	for _, place := range placesShown {
 		id := l.File.Loop().Probes[place].ID

@@ -18,12 +18,21 @@ const Scalds = "liquid above 60 °C (140 °F) scalds in seconds"
 const cautionHot = " Keep away from the vessel's lid and fittings; " + Scalds + ". The thermal cut-out and the relief valve are the safeguard, not this program."
 
 func tankDangerText(v *view) string {
-	return fmt.Sprintf("Tank dangerously hot: %s (limit %s). %s Cover the panel or open its DC switch, and open the tunnel.%s",
-		v.tempOf(v.tank), v.s.Tank.Danger.In(v.s.Units), v.hotAnswer(), cautionHot)
+	return fmt.Sprintf("Tank dangerously hot: %s (limit %s%s). %s Cover the panel or open its DC switch, and open the tunnel.%s",
+		v.tempOf(v.tank), v.s.Tank.Danger.In(v.s.Units), v.held(v.tank, v.s.Tank.Danger), v.hotAnswer(), cautionHot)
+}
+
+// held says that an alert stays although a value is below its limit again.
+func (v *view) held(k known, limit quantity.Celsius) string {
+	if k.ok && k.c < limit {
+		return "; it was above and is not yet clear of it"
+	}
+	return ""
 }
 
 func tankHotText(v *view) string {
-	return fmt.Sprintf("Tank hot: %s (limit %s). %s%s", v.tempOf(v.tank), v.s.Tank.Hot.In(v.s.Units), v.hotAnswer(), cautionHot)
+	return fmt.Sprintf("Tank hot: %s (limit %s%s). %s%s",
+		v.tempOf(v.tank), v.s.Tank.Hot.In(v.s.Units), v.held(v.tank, v.s.Tank.Hot), v.hotAnswer(), cautionHot)
 }
 
 // hotAnswer says what is being done about a hot tank, and what is not.
@@ -75,13 +84,26 @@ func levelLowText(v *view) string {
 }
 
 func tunnelHotText(v *view) string {
+	limit := v.s.Crop.Maximum.In(v.s.Units)
+	switch {
+	case !v.tunnel.ok:
+		return fmt.Sprintf("Tunnel air was above the crop's maximum of %s and is not known now. Open the tunnel.", limit)
+	case v.tunnel.c <= v.s.Crop.Maximum:
+		return fmt.Sprintf("Tunnel air was above the crop's maximum of %s and is not yet clear of it: %s. Keep the tunnel open.", limit, v.tempOf(v.tunnel))
+	}
 	return fmt.Sprintf("Tunnel air %s is above the crop's maximum of %s. Open the tunnel.",
-		v.tempOf(v.tunnel), v.s.Crop.Maximum.In(v.s.Units))
+		v.tempOf(v.tunnel), limit)
 }
 
 func tunnelColdText(v *view) string {
-	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s.%s Add a cover or move the trays if you can.",
-		v.tempOf(v.tunnel), v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words(), watchNote(v))
+	limit, still := v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words()+"."+watchNote(v)
+	switch {
+	case !v.tunnel.ok:
+		return fmt.Sprintf("Tunnel air was below the crop's minimum of %s and is not known now; %s Add a cover or move the trays if you can.", limit, still)
+	case v.tunnel.c >= v.s.Crop.Minimum:
+		return fmt.Sprintf("Tunnel air was below the crop's minimum of %s and is not yet clear of it: %s; %s Keep it covered.", limit, v.tempOf(v.tunnel), still)
+	}
+	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s Add a cover or move the trays if you can.", v.tempOf(v.tunnel), limit, still)
 }
 
 func cutOffText(v *view) string {
@@ -174,7 +196,7 @@ const brokerText = "The broker cannot be reached. Control goes on; what is recor
 const clockText = "The clock has not been set since the computer started, so dates in the record are wrong. Control does not depend on it. Set the time or fit a battery clock."
 
 func heldText(v *view) string {
-	return fmt.Sprintf("Held off by hand for another %s: no pump, no fans, no shedding, no frost guard.", round(v.st.Hand.Hold))
+	return fmt.Sprintf("Held off by hand for another %s: no pump, no fans, no shedding, no frost guard. It ends by itself, and the pump may start then.", round(v.st.Hand.Hold))
 }
 
 func watchingText(v *view) string {

@@ -72,7 +72,11 @@ func motor(name string, duty float64) string {
 // alerts in force, the gravest first as they come.
 func (m *Moment) alerts(t taste) []alert {
 	var all []alert
-	for _, a := range m.Alerts {
+	told := m.Told[t.units]
+	for i, a := range m.Alerts {
+		if i < len(told) {
+			a.Text = told[i]
+		}
 		all = append(all, alertOf(a, t))
 	}
 	return all

@@ -19,7 +19,10 @@ type Moment struct {
 	Unseen    string   // why there may be others; empty when these are all
 	Meter     control.Meter
 	Alerts    []wire.Active
-	Hand      []Order // in force, by hand
+	// Told are the alerts' texts as things stand, in the order of Alerts, by the reader's
+	// units; without it they are as they were last said.
+	Told map[quantity.Units][]string
+	Hand []Order // in force, by hand
 	// Documents as they go out by MQTT, for machines.
 	Documents Documents
 }

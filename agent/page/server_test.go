@@ -305,3 +305,15 @@ func TestPictureIsDrawnAnewAfterAChange(t *testing.T) {
 	b.Show(m)
 	assert.Equal(t, 4, look(), "held off by message")
 }
+
+// Alerts are told in the reader's own units and by the own clock, whatever the file's.
+func TestAlertsFollowTheUnits(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	m := moment(now)
+	m.Told = map[quantity.Units][]string{quantity.SI: {"Tunnel air 4 °C at 22:04."}, quantity.US: {"Tunnel air 39.2 °F at 22:04."}}
+	b.Show(m)
+	assert.Contains(t, b.ask("GET", "/", nil).Body.String(), "Tunnel air 4\u00a0°C at 22:04.")
+	b.taste = b.ask("POST", "/figures", url.Values{"figures": {"us12"}}).Result().Cookies()[0]
+	assert.Contains(t, b.ask("GET", "/", nil).Body.String(), "Tunnel air 39.2\u00a0°F at 10:04\u00a0pm.")
+}
