@@ -70,7 +70,7 @@ func (h *housePage) drawn(ctx context.Context, from, to time.Time, f page.Figure
 	if err != nil {
 		return nil, err
 	}
-	p.sheet.Half = f.Half
+	p.sheet.Half, p.sheet.Narrow = f.Half, true
 	r, err := h.reader()
 	if err != nil {
 		return nil, err

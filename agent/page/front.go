@@ -25,6 +25,7 @@ type front struct {
 	Rows     []row
 	Orders   []string
 	Night    template.HTML
+	Stamp    string // of that picture
 	Days     []daily
 }
 

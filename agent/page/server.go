@@ -65,6 +65,7 @@ func (s *Server) Handler(doors *access.Keeper) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.front)
 	mux.HandleFunc("GET /live", s.stream)
+	mux.HandleFunc("GET /night", s.night)
 	mux.HandleFunc("GET /state.json", s.state)
 	mux.HandleFunc("GET /healthz", s.health)
 	mux.HandleFunc("POST /figures", s.remember)
