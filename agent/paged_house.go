@@ -27,6 +27,7 @@ type housePage struct {
 
 	mu   sync.Mutex
 	days map[int64]page.Day // those that are over, by their noon in Unix seconds: equal times of two zones are two keys
+	by   quantity.Celsius   // the crop's minimum that they were judged by
 }
 
 func newHousePage(d *parts) *housePage {
@@ -143,6 +144,10 @@ const daysWithin = 700 * time.Millisecond
 func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.Day, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	if minimum := h.file.Load().Loop().Crop.Minimum; minimum != h.by {
+		clear(h.days)
+		h.by = minimum
+	}
 	noon, began := noonBefore(before, h.parts.zone()), time.Now()
 	var r *record.Reader
 	var all []page.Day
@@ -178,7 +183,7 @@ func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.D
 func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (page.Day, error) {
 	d := page.Day{Noon: noon}
 	longest := 3 * h.parts.File.Daemon.Period.Duration()
-	minimum := h.file.Load().Loop().Crop.Minimum
+	minimum := h.by
 	var last record.Reading
 	err := r.Each(ctx, noon, noon.AddDate(0, 0, 1), func(x record.Reading) error {
 		held := min(x.At.Sub(last.At), longest)
