@@ -44,12 +44,12 @@ type Options struct {
 // New is a server that has seen nothing yet.
 func New(o Options) *Server {
 	s := &Server{home: o.Home, house: o.House, hub: newHub(), log: o.Log, now: o.Now}
-	s.forms = template.Must(template.New("").Funcs(template.FuncMap{"nb": nb}).ParseFS(formFiles, "form/*.html"))
 	s.live, s.drawn = newRenders(), newDrawings()
 	var err error
 	if s.still, err = stills(); err != nil {
 		panic(err) // embedded; a test opens them
 	}
+	s.forms = template.Must(template.New("").Funcs(template.FuncMap{"nb": nb, "still": s.still.linked}).ParseFS(formFiles, "form/*.html"))
 	return s
 }
 

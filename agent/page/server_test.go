@@ -317,3 +317,21 @@ func TestAlertsFollowTheUnits(t *testing.T) {
 	b.taste = b.ask("POST", "/figures", url.Values{"figures": {"us12"}}).Result().Cookies()[0]
 	assert.Contains(t, b.ask("GET", "/", nil).Body.String(), "Tunnel air 39.2\u00a0°F at 10:04\u00a0pm.")
 }
+
+// The links to style, script and icon change with their content, and only by such a link is
+// a file kept.
+func TestStillFilesAreLinkedByTheirContent(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	text := b.ask("GET", "/", nil).Body.String()
+	for _, name := range []string{"page.css", "page.js", "icon.svg"} {
+		link := b.still.linked(name)
+		assert.Contains(t, text, `"`+link+`"`)
+		w := b.ask("GET", link, nil)
+		assert.Equal(t, http.StatusOK, w.Code)
+		assert.Contains(t, w.Header().Get("Cache-Control"), "immutable")
+		assert.Equal(t, "no-cache", b.ask("GET", "/still/"+name+"?v=0", nil).Header().Get("Cache-Control"))
+		other := still{name: append([]byte("x"), b.still[name]...)}
+		assert.NotEqual(t, link, other.linked(name))
+	}
+}
