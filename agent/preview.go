@@ -127,7 +127,7 @@ func begins(x *record.Reading) (b season.Begun, ok bool) {
 // livedTwice lives the days again by two files, side by side, and looks ahead by the second.
 func livedTwice(ctx context.Context, x remembered, now, then *config.File, days []season.Begun, standing season.Begun, zone *time.Location) (p page.Preview, err error) {
 	var again, changed []season.Relived
-	g, _ := errgroup.WithContext(ctx)
+	g, working := errgroup.WithContext(ctx) // who asked may have gone
 	for _, job := range []struct {
 		f    *config.File
 		into *[]season.Relived
@@ -135,7 +135,7 @@ func livedTwice(ctx context.Context, x remembered, now, then *config.File, days 
 		g.Go(func() error {
 			h, err := twinHouse(job.f, &x.twin)
 			if err == nil {
-				*job.into, err = season.Relive(h, x.memory, days, now.Loop().Crop.Minimum)
+				*job.into, err = season.Relive(h, x.memory, days, now.Loop().Crop.Minimum, working.Err)
 			}
 			return err
 		})
@@ -148,6 +148,7 @@ func livedTwice(ctx context.Context, x remembered, now, then *config.File, days 
 		a, c := &again[i], &changed[i]
 		p.Nights = append(p.Nights, page.Replayed{
 			Noon: a.At, Was: a.Was, Again: a.Coldest, Then: c.Coldest, SquaredAgain: a.Squared, SquaredThen: c.Squared, WhAgain: a.Used, WhThen: c.Used,
+			BelowAgain: a.Below, BelowThen: c.Below,
 		})
 		off += a.Off * a.Off / float64(len(again))
 	}

@@ -77,6 +77,7 @@ type Preview struct {
 type Replayed struct {
 	Noon                      time.Time
 	Was, Again, Then          quantity.Celsius // coldest tunnel air: recorded, replayed, changed
-	SquaredAgain, SquaredThen float64          // K²h
+	SquaredAgain, SquaredThen float64          // K²h below today's minimum
+	BelowAgain, BelowThen     time.Duration    // for how long it was below it
 	WhAgain, WhThen           float64          // drawn by pump and fans
 }

@@ -106,12 +106,12 @@ func TestChanging(t *testing.T) {
 	require.Len(t, b.house.commands, 1)
 	assert.Regexp(t, `^page, 127\.0\.0\.1, entered as [0-9a-f]{8}: .*"hand":"hold","for":"1 h"`, b.house.commands[0])
 
-	b.house.nights = []Replayed{{Noon: now, Was: 4, Again: 4.2, Then: 5, SquaredAgain: 9, SquaredThen: 2}}
+	b.house.nights = []Replayed{{Noon: now, Was: 4, Again: 4.2, Then: 5, SquaredAgain: 9, SquaredThen: 2, BelowAgain: 5 * time.Hour, BelowThen: 40 * time.Minute}}
 	change := url.Values{"crop.minimum": {"6 °C"}, "look": {"yes"}}
 	w := b.ask("POST", "/thresholds", change)
 	text := w.Body.String()
 	assert.Equal(t, http.StatusOK, w.Code)
-	for _, say := range []string{"What it would have done", "coldest, changed", "off by 0.4\u00a0K", "Change it", `value="6 °C"`, "now 5 °C"} {
+	for _, say := range []string{"What it would have done", "coldest, changed", "off by 0.4\u00a0K", "minimum for 5.0\u00a0h as it is, for 40\u00a0min changed", "9\u00a0K²h as it is", "Change it", `value="6 °C"`, "now 5 °C"} {
 		assert.Contains(t, text, say)
 	}
 	assert.Len(t, b.house.commands, 1, "a look changes nothing")

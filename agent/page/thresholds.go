@@ -35,6 +35,7 @@ type previewed struct {
 	Changes  []edit
 	Cautions []string
 	Says     []string
+	Depth    string // for who wants it
 	Head     []string
 	Rows     [][]string
 }

@@ -24,6 +24,7 @@ type Relived struct {
 	Was     quantity.Celsius // coldest tunnel air as recorded
 	Coldest quantity.Celsius // as lived again
 	Squared float64          // K²h below the minimum asked about, lived again
+	Below   time.Duration    // for how long it was below it, lived again
 	Used    float64          // Wh by pump and fans
 	Off     float64          // K: root mean square of the tunnel air against the record
 }
@@ -31,13 +32,19 @@ type Relived struct {
 // Relive lives recorded days again, 24 hours each, by the decision itself: a lumped
 // greenhouse under the air and sun that a memory holds, each day begun as it stood. A day
 // of which too little is remembered is left out. Cold is counted below a minimum that need
-// not be the house's own. The memory is not changed.
-func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius) (all []Relived, err error) {
+// not be the house's own. The memory is not changed. wanted is asked before each day, and
+// its error ends it; nil is not asked.
+func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius, wanted func() error) (all []Relived, err error) {
 	past := &remembered{memory: m, site: h.Plant.Site.Track()}
 	var s *Season
 	for _, d := range days {
 		if !past.covers(d.At) {
 			continue
+		}
+		if wanted != nil {
+			if err := wanted(); err != nil {
+				return nil, err
+			}
 		}
 		if s, err = relived(s, h, past, d); err != nil {
 			return nil, fmt.Errorf("a day lived again: %w", err)
@@ -81,6 +88,9 @@ func (s *Season) relive(past *remembered, d Begun, minimum float64) Relived {
 		r.Coldest = min(r.Coldest, air)
 		below := max(0, minimum-float64(air))
 		r.Squared += below * below / 60
+		if below > 0 {
+			r.Below += time.Minute
+		}
 		if slot, ok := past.memory.Look(slotAt(s.plant.Clock())); ok && !math.IsNaN(float64(slot.Air)) {
 			r.Was = min(r.Was, quantity.Celsius(slot.Air))
 			off, n = off+sq(float64(air)-float64(slot.Air)), n+1
