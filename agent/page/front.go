@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"html/template"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -18,6 +19,8 @@ type front struct {
 	Lead     string // the answer in a few words
 	Grim     bool   // it is none that lets a grower sleep
 	Calm     bool   // it is known that nothing needs doing
+	Meaning  string // of lead and alerts, without their figures
+	Spoken   string // when that changes
 	Advice   string // where no alert says what to do; may be empty
 	Sentence string
 	Alerts   []alert
@@ -34,6 +37,7 @@ type alert struct {
 	Rank string // in words
 	Text string
 	Grim bool // harm is near
+	code string
 }
 
 // row is one of the figures of now.
@@ -70,6 +74,20 @@ func motor(name string, duty float64) string {
 	return name + " running"
 }
 
+// figures in words, with what belongs to a time of day.
+var figures = regexp.MustCompile(`[-\d][\d.,:]*(\x{a0}?[ap]m)?`)
+
+// speak says what a screen reader is to be told when it changes: the lead and how each alert
+// begins. Its meaning is the same without its figures, which change all the time.
+func (x *front) speak() {
+	parts, codes := []string{x.Lead}, []string{figures.ReplaceAllString(x.Lead, "")}
+	for _, a := range x.Alerts {
+		begins, _, _ := strings.Cut(a.Text, ". ")
+		parts, codes = append(parts, a.Rank+": "+begins+"."), append(codes, a.code)
+	}
+	x.Spoken, x.Meaning = strings.Join(parts, " "), strings.Join(codes, " ")
+}
+
 // alerts in force, the gravest first as they come.
 func (m *Moment) alerts(t taste) []alert {
 	var all []alert
@@ -84,7 +102,7 @@ func (m *Moment) alerts(t taste) []alert {
 }
 
 func alertOf(a wire.Active, t taste) alert {
-	return alert{Rank: sentenceOf(a.Severity.String()), Text: t.timed(a.Text), Grim: a.Severity <= control.Error}
+	return alert{Rank: sentenceOf(a.Severity.String()), Text: t.timed(a.Text), Grim: a.Severity <= control.Error, code: a.Code + a.Place}
 }
 
 // rows are the figures of now.

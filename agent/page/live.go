@@ -92,7 +92,7 @@ func (s *Server) pieces(m *Moment, pasts map[string]past, t taste) (pieces, erro
 		p[name] = b.String()
 	}
 	p["time"] = t.day(m.At) + ", " + t.clock(m.At)
-	p["stamp"] = s.nightStamp(m)
+	p["stamp"], p["meaning"], p["spoken"] = s.nightStamp(m), x.Meaning, x.Spoken
 	return p, nil
 }
 

@@ -335,3 +335,64 @@ func TestStillFilesAreLinkedByTheirContent(t *testing.T) {
 		assert.NotEqual(t, link, other.linked(name))
 	}
 }
+
+// A screen reader is told when lead or alerts mean something else, not with each figure.
+func TestSpokenByItsMeaning(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	say := func(bend func(*Moment)) front {
+		m := moment(now)
+		bend(m)
+		return b.frontOf(m, nil, taste{half: true, zone: zone})
+	}
+	short := say(shortPlan)
+	colder := say(func(m *Moment) {
+		s := &m.Decision.Facts.Tonight.Story
+		s.Coldest, s.ColdestAt = 1.3, s.ColdestAt.Add(7*time.Hour) // past noon
+		m.Alerts[0].Text = "Tank <hot> since 22:05."
+	})
+	assert.NotEqual(t, short.Lead, colder.Lead)
+	assert.Equal(t, short.Meaning, colder.Meaning)
+	assert.NotEqual(t, short.Meaning, say(func(*Moment) {}).Meaning, "another lead")
+	assert.NotEqual(t, short.Meaning, say(func(m *Moment) { shortPlan(m); m.Alerts = nil }).Meaning, "an alert is gone")
+	assert.Contains(t, short.Spoken, "Too cold tonight: about")
+	assert.Contains(t, short.Spoken, "Critical: Tank <hot> since 10:04")
+	text := b.ask("GET", "/", nil).Body.String()
+	assert.NotContains(t, text, "aria-live")
+	assert.Contains(t, text, `id="spoken"`)
+}
+
+// The switch of units goes back to where it stood, and nowhere else.
+func TestUnitsGoBackToTheirView(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	for from, to := range map[string]string{
+		"/probes": "/probes", "/day/2026-01-15": "/day/2026-01-15", "/thresholds/make": "/thresholds", "/": "/", "": "/",
+		"//elsewhere.example": "/", "https://elsewhere.example/": "/", "/day/2026-01-15/../..": "/", "/\\elsewhere": "/",
+	} {
+		w := b.ask("POST", "/figures", url.Values{"figures": {"us12"}, "back": {from}})
+		assert.Equal(t, to, w.Header().Get("Location"), from)
+	}
+	assert.Contains(t, b.ask("GET", "/probes", nil).Body.String(), `name="back" value="/probes"`)
+}
+
+// Who is refused is told so in plain words on a small page, and nothing of the greenhouse.
+func TestRefusedInWords(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	b.Show(moment(now))
+	for code, say := range map[int]string{
+		http.StatusMisdirectedRequest: "under the name by which you came", http.StatusForbidden: "another page than the greenhouse", http.StatusMethodNotAllowed: "cannot be done here",
+		http.StatusRequestEntityTooLarge: "more than any form", http.StatusUnsupportedMediaType: "no form of this page", http.StatusTeapot: "nothing was done",
+	} {
+		w := httptest.NewRecorder()
+		b.Refused(w, httptest.NewRequest("GET", "/", nil), code)
+		assert.Equal(t, code, w.Code)
+		assert.Contains(t, w.Header().Get("Content-Type"), "text/html")
+		assert.Contains(t, w.Body.String(), say)
+		assert.NotContains(t, w.Body.String(), "Alder")
+	}
+	w := b.ask("GET", "/nothing/here", nil)
+	assert.Equal(t, http.StatusNotFound, w.Code)
+	assert.Contains(t, w.Body.String(), "There is no such page.")
+}

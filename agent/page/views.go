@@ -28,6 +28,7 @@ func (s *Server) frontOf(m *Moment, pasts map[string]past, t taste) front {
 		x.Calm, x.Advice = !x.Grim && m.foreseen(), m.advice(x.Grim, t)
 		x.Alerts, x.Doing, x.Rows, x.Orders = m.alerts(t), m.doing(t), m.rows(pasts, t), m.orders(t)
 	}
+	x.speak()
 	return x
 }
 

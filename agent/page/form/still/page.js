@@ -1,6 +1,5 @@
 "use strict";
-// What came by the stream is put in the place of what was there, and only where it
-// differs, so that a screen reader is not told the same again.
+// What came by the stream is put in the place of what was there, and only where it differs.
 (() => {
   const away = document.getElementById("away");
   const live = document.querySelectorAll("[data-live]");
@@ -15,6 +14,11 @@
     const time = document.getElementById("time");
     if (time && pieces.time) time.textContent = pieces.time;
     redraw(pieces.stamp);
+    const spoken = document.getElementById("spoken"); // told only when it means something else
+    if (spoken && pieces.meaning !== undefined && pieces.meaning !== spoken.dataset.meaning) {
+      spoken.dataset.meaning = pieces.meaning;
+      spoken.textContent = pieces.spoken;
+    }
   }
   function follow() {
     let quiet;
