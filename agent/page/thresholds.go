@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"duskloop/agent/wire"
+	"duskloop/control"
 )
 
 // thresholdForm is the page of settings.
@@ -124,6 +125,9 @@ func (s *Server) lookAtThresholds(w http.ResponseWriter, r *http.Request) {
 	default:
 		x.Preview = p.words(t)
 		x.Preview.take(&p, e)
+		if m, _, _ := s.hub.look(); m != nil && m.Decision.Facts.Barred.By != control.NotBarred {
+			x.Preview.Says = append(x.Preview.Says, m.nothingHeats(t)+" What is said of tonight is as if that were over.")
+		}
 	}
 	if x.Fault != "" {
 		s.refuse(w, r, t, &x, e.values, p.Faults)

@@ -146,3 +146,18 @@ func TestCautionsStandWhereOneActs(t *testing.T) {
 	preview, _, _ = strings.Cut(preview, "</section>")
 	assert.NotContains(t, preview, "caution")
 }
+
+// A preview's outlook of tonight says that nothing of it comes while heat is barred.
+func TestPreviewSaysThatHeatIsBarred(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	m := moment(now)
+	held(m)
+	b.Show(m)
+	b.enter(t)
+	text := b.ask("POST", "/thresholds", url.Values{"crop.minimum": {"6 °C"}}).Body.String()
+	assert.Contains(t, text, "Nothing heats the tunnel: held off by hand until 10:04. What is said of tonight is as if that were over.")
+	m = moment(now)
+	b.Show(m)
+	assert.NotContains(t, b.ask("POST", "/thresholds", url.Values{"crop.minimum": {"6 °C"}}).Body.String(), "Nothing heats")
+}
