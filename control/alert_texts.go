@@ -101,7 +101,7 @@ func tunnelColdText(v *view) string {
 	case !v.tunnel.ok:
 		return fmt.Sprintf("Tunnel air was below the crop's minimum of %s and is not known now; %s Add a cover or move the trays if you can.", limit, still)
 	case v.tunnel.c >= v.s.Crop.Minimum:
-		return fmt.Sprintf("Tunnel air was below the crop's minimum of %s and is not yet clear of it: %s; %s Keep it covered.", limit, v.tempOf(v.tunnel), still)
+		return fmt.Sprintf("Tunnel air was below the crop's minimum of %s and is not yet clear of it for half an hour: %s now; %s Keep it covered.", limit, v.tempOf(v.tunnel), still)
 	}
 	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s Add a cover or move the trays if you can.", v.tempOf(v.tunnel), limit, still)
 }

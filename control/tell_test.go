@@ -31,7 +31,7 @@ func TestAlertsAreToldAsThingsStand(t *testing.T) {
 	r.temp(Tunnel, 5.5)
 	r.step(1)
 	require.True(t, r.active(AlertTunnelCold))
-	assert.Contains(t, r.tell(AlertTunnelCold, quantity.SI), "was below the crop's minimum of 5 °C and is not yet clear of it: 5.5 °C;")
+	assert.Contains(t, r.tell(AlertTunnelCold, quantity.SI), "was below the crop's minimum of 5 °C and is not yet clear of it for half an hour: 5.5 °C now;")
 	r.lose(Tunnel, time.Hour)
 	r.step(1)
 	assert.Contains(t, r.tell(AlertTunnelCold, quantity.SI), "was below the crop's minimum of 5 °C and is not known now;")

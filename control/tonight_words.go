@@ -81,20 +81,20 @@ func barredWords(a *night.Advice, b Barred, at time.Time, u quantity.Units, zone
 	c, when, ok := b.Coldest(a, at)
 	switch {
 	case !ok:
-		return text + " What the night brings is not known. " + b.toDo()
+		return text + " What the night brings is not known. " + b.ToDo()
 	case !b.Whole(a, at):
 		return fmt.Sprintf("%s Until then the tunnel is expected no colder than %s; then as planned: %s", text, c.In(u), planned)
 	}
 	text += fmt.Sprintf(" Without heat the tunnel is expected to fall to %s at %s (on one night in ten below %s).",
 		c.In(u), when.In(zone).Format(clock), quantity.Celsius(a.Story.UnheatedLow).In(u))
 	if a.Cold {
-		text += " " + b.toDo()
+		text += " " + b.ToDo()
 	}
 	return text
 }
 
-// toDo is what a person can do against the cold while heat is barred.
-func (b Barred) toDo() string {
+// ToDo is what a person can do against the cold while heat is barred.
+func (b Barred) ToDo() string {
 	if b.By == BarredByStop {
 		return "See to that; until then add a cover or bring another heat."
 	}

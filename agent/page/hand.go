@@ -23,6 +23,7 @@ type handForm struct {
 func (s *Server) handForm(r *http.Request) handForm {
 	x, t := handForm{shell: s.shell(r, "By hand")}, tasteOf(r, &s.home)
 	m, _, _ := s.hub.look()
+	x.Stream = staged(stageHand, "")
 	if m != nil {
 		x.Now = m.orders(t)
 	}

@@ -18,16 +18,22 @@ func (m *Moment) lead(t taste, minimum quantity.Celsius) (text string, grim bool
 	if m == nil {
 		return "Just started.", false
 	}
-	if text = m.coldNow(t, minimum); text != "" {
-		if m.Decision.Facts.Barred.By != control.NotBarred {
-			text += " " + m.nothingHeats(t)
-		}
-		return text, true
+	barred := m.Decision.Facts.Barred.By != control.NotBarred
+	now := m.coldNow(t, minimum)
+	switch {
+	case now != "" && barred:
+		return now + " " + m.nothingHeats(t), true
+	case now != "":
+		return now, true
+	case barred:
+		text, grim = m.barredLead(t, minimum)
+	default:
+		text, grim = m.plannedLead(t, minimum)
 	}
-	if m.Decision.Facts.Barred.By != control.NotBarred {
-		return m.barredLead(t, minimum)
+	if late := m.coldLately(t, minimum); late != "" && !grim { // a night that is too cold says more
+		return late, true
 	}
-	return m.plannedLead(t, minimum)
+	return text, grim
 }
 
 // coldNow says that it is too cold already; empty where it is not.
@@ -41,12 +47,19 @@ func (m *Moment) coldNow(t taste, minimum quantity.Celsius) string {
 		return "At its limit now: " + limit
 	case m.inForce(control.AlertTunnelCold) && !f.AirOK:
 		return "The tunnel was too cold when it was last read, and is not known now."
-	case m.inForce(control.AlertTunnelCold):
-		return "Only just out of the cold: " + limit
 	case m.inForce(control.AlertNearFreezing):
 		return "The loop's liquid is near freezing: see below what to do."
 	}
 	return ""
+}
+
+// coldLately says that an alert of cold stands although the air is warm enough now, as in a
+// tunnel that swings with the pump; empty where none does.
+func (m *Moment) coldLately(t taste, minimum quantity.Celsius) string {
+	if !m.inForce(control.AlertTunnelCold) {
+		return ""
+	}
+	return fmt.Sprintf("Too cold at times: the tunnel is at %s now, the crop's minimum is %s.", t.temp(m.Decision.Facts.Air), t.temp(minimum))
 }
 
 func (m *Moment) inForce(c control.AlertCode) bool {
@@ -146,10 +159,13 @@ func (m *Moment) sentence(t taste) string {
 	a := f.Tonight
 	a.Learned = nil // figures for who asks, not for three seconds
 	words := control.TonightWords(a, f.Barred, m.At, t.units, t.zone)
-	if words == "" {
+	switch barred := f.Barred.By != control.NotBarred; {
+	case words == "" && barred: // the lead has said why
+		return f.Barred.ToDo()
+	case words == "":
 		return t.timed(sentenceOf(m.Decision.Explain(t.units)) + ".")
 	}
-	if f.Barred.By != control.NotBarred { // the lead has said that
+	if f.Barred.By != control.NotBarred {
 		words = strings.TrimSpace(strings.TrimPrefix(words, control.NothingHeats(f.Barred, m.At, t.zone)))
 	}
 	return t.timed(sentenceOf(words))

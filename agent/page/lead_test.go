@@ -77,7 +77,7 @@ func TestLeadJudgesWhatIs(t *testing.T) {
 			"Nothing heats the tunnel: the loop did not move heat in any try; see to the pump, then resume. " + bare, [2]bool{true, true}},
 		{"tunnel cold now", coldAir, "Too cold now: the tunnel is at 39 °F, " + minimum, "Too cold now: the tunnel is at 39 °F, " + minimum, [2]bool{true, true}},
 		{"tunnel a little cold now", chilly, "At its limit now: the tunnel is at 41 °F, " + minimum, "At its limit now: the tunnel is at 41 °F, " + minimum, [2]bool{true, true}},
-		{"alert of cold", coldAlert, "Only just out of the cold: the tunnel is at 44 °F, " + minimum, "Only just out of the cold: the tunnel is at 44 °F, " + minimum, [2]bool{true, true}},
+		{"alert of cold", coldAlert, "Too cold at times: the tunnel is at 44 °F now, " + minimum, "Too cold tonight: about 36 °F at 6:04 am, " + minimum, [2]bool{true, true}},
 		{"alert of ice", icy, "The loop's liquid is near freezing: see below what to do.", "The loop's liquid is near freezing: see below what to do.", [2]bool{true, true}},
 		{"held and cold now", func(m *Moment) { held(m); coldAir(m) }, "Too cold now: the tunnel is at 39 °F, " + minimum + " Nothing heats the tunnel: held off by hand until 10:04 am.",
 			"Too cold now: the tunnel is at 39 °F, " + minimum + " Nothing heats the tunnel: held off by hand until 10:04 am.", [2]bool{true, true}},
@@ -157,6 +157,10 @@ func TestSentenceOfABarredNight(t *testing.T) {
 	held(m)
 	ta := taste{units: quantity.US, half: true, zone: zone}
 	assert.Equal(t, "Without heat the tunnel is expected to fall to 33.8 °F at 6:04\u00a0am (on one night in ten below 31.1 °F). End that order, or add a cover or bring another heat.", m.sentence(ta))
+	m.Decision.Facts.Tonight = night.Advice{}
+	halted(m)
+	assert.Equal(t, "See to that; until then add a cover or bring another heat.", m.sentence(ta), "where nobody plans")
+	m = coldly(moment(now))
 	heldAnHour(m)
 	assert.Regexp(t, `^Until then the tunnel is expected no colder than 42.6 °F; then as planned: Tank heat lasts to about 5:04`, m.sentence(ta))
 }

@@ -28,6 +28,7 @@ const (
 	stageFront  = "front"
 	stageHead   = "head"
 	stageProbes = "probes"
+	stageHand   = "hand"
 )
 
 // staged is the address of a stage's stream.
@@ -40,9 +41,19 @@ func staged(stage, more string) string {
 
 // eventFor is a moment as a page follows it. What only one looks at is rendered for it.
 func (s *Server) eventFor(r *http.Request, m *Moment, pasts map[string]past, t taste) ([]byte, error) {
-	if r.FormValue("of") != stageProbes {
-		return s.event(m, pasts, t, r.FormValue("of") == stageHead)
+	switch r.FormValue("of") {
+	case stageHand:
+		return framed(s.handPieces(m, t))
+	case stageHead:
+		return s.event(m, pasts, t, true)
+	case stageProbes:
+		return s.probePieces(r, m, t)
 	}
+	return s.event(m, pasts, t, false)
+}
+
+// probePieces are the list of probes.
+func (s *Server) probePieces(r *http.Request, m *Moment, t taste) ([]byte, error) {
 	s.house.Seek()
 	var b bytes.Buffer
 	if err := s.forms.ExecuteTemplate(&b, "devices", s.devicesOf(m, baseOf(r), t)); err != nil {

@@ -1,6 +1,9 @@
 package page
 
 import (
+	"bytes"
+	"html"
+	"strings"
 	"time"
 
 	"duskloop/control"
@@ -15,7 +18,7 @@ type order struct {
 }
 
 // timed is a time that an order may be given for, with the time of day at which it would end.
-type timed struct{ Value, Says string }
+type timed struct{ ID, Value, Says string }
 
 // Name is the order's word.
 func (o order) Name() string { return o.String() }
@@ -41,7 +44,7 @@ func (o order) at(m *Moment, t taste) order {
 		if m != nil {
 			says += ", until " + t.until(m.At, m.At.Add(x.long))
 		}
-		o.Times = append(o.Times, timed{x.words, says})
+		o.Times = append(o.Times, timed{"until-" + o.Name() + "-" + strings.ReplaceAll(x.words, " ", ""), x.words, says})
 	}
 	return o
 }
@@ -61,6 +64,22 @@ var ordersByHand = []order{
 
 // startsAtOnce is said where an order may set the pump going.
 const startsAtOnce = "The pump may start within seconds: give it only with the loop closed, filled and nobody's hands in it. " + opening
+
+// handPieces are what changes on the page of orders: the times of day at which each would
+// end, and what is in force.
+func (s *Server) handPieces(m *Moment, t taste) pieces {
+	p := pieces{"time": t.day(m.At) + ", " + t.clock(m.At)}
+	for _, o := range ordersByHand {
+		for _, x := range o.at(m, t).Times {
+			p[x.ID] = html.EscapeString(nb(x.Says))
+		}
+	}
+	var b bytes.Buffer
+	if s.forms.ExecuteTemplate(&b, "force", m.orders(t)) == nil {
+		p["force"] = b.String()
+	}
+	return p
+}
 
 // stopped says that the loop waits for somebody, or for its next try.
 func (m *Moment) stopped() bool {

@@ -2,12 +2,14 @@ package page
 
 import (
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/wire"
 	"duskloop/control"
@@ -24,7 +26,7 @@ func TestOrdersSayWhatTheyDoNotProtectFrom(t *testing.T) {
 	hold, _, _ = strings.Cut(hold, "</form>")
 	for _, say := range []string{
 		"Not a safeguard: it ends by itself", "the pump may start then", "pull the pump&#39;s fuse", "panel&#39;s DC switch", "under pressure", control.Scalds,
-		`<option value="2 h">2 h, until 00:04</option>`, `<option value="24 h">24 h, until Fri 16 Jan 22:04</option>`, `aria-describedby="does-hold caution-hold"`,
+		`value="2 h" data-live>2 h, until 00:04</option>`, `value="24 h" data-live>24 h, until Fri 16 Jan 22:04</option>`, `aria-describedby="does-hold caution-hold"`,
 	} {
 		assert.Contains(t, hold, say)
 	}
@@ -78,4 +80,23 @@ func TestOrdersEndAtATimeOfDay(t *testing.T) {
 	b := newBench(t)
 	b.enter(t)
 	assert.Equal(t, http.StatusSeeOther, b.ask("POST", "/hand", url.Values{"order": {"resume"}}).Code, "from elsewhere it may be given as ever")
+}
+
+// The ends that are shown go with the time while the page stands open, and so does what is
+// in force.
+func TestOrdersEndsAreLive(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	m := moment(now.Add(time.Hour))
+	e, err := b.eventFor(httptest.NewRequest("GET", staged(stageHand, ""), nil), m, nil, taste{zone: zone})
+	require.NoError(t, err)
+	text := strings.ReplaceAll(string(e), "\u00a0", " ")
+	assert.Contains(t, text, `"until-hold-2h":"2 h, until 01:04"`)
+	assert.Contains(t, text, "In force: watch only")
+	b.Show(m)
+	page := b.ask("GET", "/hand", nil).Body.String()
+	assert.Contains(t, page, `id="until-hold-2h"`)
+	assert.Contains(t, page, `data-stream="/live?of=hand"`)
+	m.Hand = nil
+	assert.Contains(t, b.handPieces(m, taste{zone: zone})["force"], "Nothing is ordered by hand")
 }
