@@ -15,7 +15,7 @@ const (
 	NotBarred Bar = iota
 	BarredByHold
 	BarredByWatch
-	BarredByStop // or by the battery's reserve
+	BarredByStop
 )
 
 // Barred says that no heat comes to the tunnel, whatever a plan has.
@@ -25,13 +25,11 @@ type Barred struct {
 	Left time.Duration // of an order by hand; when a stop ends nobody knows
 }
 
-// barred reads a step's end. A stop goes before an order by hand: that one ends.
+// barred reads a step's end. A stop goes before an order by hand: that one ends. The
+// battery's reserve is no bar: the plan knows it, and the sun that ends it.
 func (v *view) barred() Barred {
 	h := v.st.Hand
 	if w, ok := stops(v); ok {
-		return Barred{By: BarredByStop, Why: w.reason}
-	}
-	if w, ok := batteryReserve(v); ok && w.mode == Sparing && v.st.Mode != Shedding && !v.st.pumping() {
 		return Barred{By: BarredByStop, Why: w.reason}
 	}
 	switch {
