@@ -61,7 +61,7 @@ func TestPagePreviewsNights(t *testing.T) {
 	b := browsertest.Open(t, p.base)
 	b.Size(360, 740)
 	p.enter(b)
-	b.Go("/thresholds") // it follows no stream: at this speed that would be hundreds of events a second
+	b.Go("/thresholds") // it follows its head alone, ten events a second at most
 	b.Write("#crop-minimum", "39 °F")
 	began := time.Now()
 	b.Click("button[name=look]")

@@ -220,6 +220,7 @@ func TestPagesAreSound(t *testing.T) {
 			assert.Equal(t, 1, ids[l], "%s: label for %s", path, l)
 		}
 		assert.Equal(t, 1, headings, path)
+		assert.Contains(t, w.Body.String(), `data-stream="/live?of=`, "%s says when the daemon is away", path)
 		assert.Contains(t, w.Header().Get("Content-Security-Policy"), "default-src 'none'")
 	}
 	assert.Equal(t, http.StatusNotFound, b.ask("GET", "/day/yesterday", nil).Code)
