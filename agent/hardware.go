@@ -29,6 +29,7 @@ type Hardware interface {
 type Bench struct {
 	outputs.Bank
 	poller *sensors.Poller
+	others *strangers // nil where the bus cannot be looked through
 	names  [control.Places]string
 	level  gpio.PinIn
 }
@@ -106,7 +107,8 @@ func (b *Bench) openSensors(f *config.File, hw Hardware) {
 			probes = append(probes, b.names[p])
 		}
 	}
-	wiring.Buses = []sensors.Wired{{Bus: openProbes(f, hw), Probes: probes}}
+	bus := openProbes(f, hw)
+	wiring.Buses, b.others = []sensors.Wired{{Bus: bus, Probes: probes}}, newStrangers(bus, probes)
 	b.poller = sensors.NewPoller(wiring, f.Daemon.Period.Duration(), readDeadline)
 }
 

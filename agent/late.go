@@ -169,6 +169,17 @@ func (l *lateBridge) find() error {
 	return err
 }
 
+// Find implements sensors.Finder.
+func (l *lateBridge) Find(ctx context.Context) ([]string, error) {
+	l.mu.Lock()
+	probes, err := l.probes, l.err
+	l.mu.Unlock()
+	if probes == nil {
+		return nil, err
+	}
+	return probes.Find(ctx)
+}
+
 // Read implements sensors.Bus.
 func (l *lateBridge) Read(ctx context.Context, probe string) sensors.Reading {
 	l.mu.Lock()

@@ -75,6 +75,7 @@ type Setup struct {
 // Cycle is one tick as it went.
 type Cycle struct {
 	At       time.Time
+	Look     Look
 	Inputs   control.Inputs
 	State    *control.State // valid during the call only
 	Decision control.Decision
@@ -194,7 +195,8 @@ func (l *Loop) await(ctx context.Context, until time.Time) error {
 
 // tick is one cycle: look, decide, act, record.
 func (l *Loop) tick(now time.Time) {
-	in := l.beliefs.inputs(l.Sight.Look(now), now)
+	look := l.Sight.Look(now)
+	in := l.beliefs.inputs(look, now)
 	in.Elapsed, l.last = now.Sub(l.last), now
 	in.Orders, l.scribe.orders = l.scribe.orders, nil
 	in.ClockTrusted = l.Trusted()
@@ -213,7 +215,7 @@ func (l *Loop) tick(now time.Time) {
 		l.scribe.write(l.Record, now, &in, &l.state, d, l.settings.Units, l.Log)
 	}
 	if l.After != nil {
-		l.After(Cycle{At: now, Inputs: in, State: &l.state, Decision: d,
+		l.After(Cycle{At: now, Look: look, Inputs: in, State: &l.state, Decision: d,
 			Complete: !l.failed && !in.RecordFails && l.sound(&in)})
 	}
 }

@@ -139,7 +139,12 @@ func (p *paged) showing(d *parts) func(Cycle) {
 func (p *paged) moment(l *Loop, c *Cycle) *page.Moment {
 	m := &page.Moment{
 		At: c.At, Period: l.File.Daemon.Period.Duration(), Simulated: l.Simulated, Decision: c.Decision, Meter: c.Inputs.Meter,
-		Alerts: l.scribe.active(c.State), Hand: ordersOf(c.State.Hand),
+		Alerts: l.scribe.active(c.State), Hand: ordersOf(c.State.Hand), Told: make(map[quantity.Units][]string),
+	}
+	for code, at := range c.State.Active() {
+		for _, u := range [...]quantity.Units{quantity.SI, quantity.US} {
+			m.Told[u] = append(m.Told[u], control.Tell(&l.settings, c.State, c.Inputs, code, at, u))
+		}
 	}
 	for _, place := range placesShown {
 		id := l.File.Loop().Probes[place].ID
@@ -151,6 +156,7 @@ func (p *paged) moment(l *Loop, c *Cycle) *page.Moment {
 			Name: place.String(), Probe: string(id), Known: t.Ever, C: t.Value, Age: t.Age, Trouble: troubled(&t),
 		})
 	}
+	m.Devices, m.Unseen = p.devices(l, c)
 	m.Documents = p.documents(l, c, m.Alerts)
 	return m
 }
@@ -173,7 +179,7 @@ func (p *paged) documents(l *Loop, c *Cycle, alerts []wire.Active) page.Document
 		d.Readings = report
 	}
 	if a := c.Decision.Facts.Tonight; a.Way != night.Unasked && !a.Story.ColdestAt.IsZero() {
-		story := l.scribe.story(c.At, &a, l.settings.Units)
+		story := l.scribe.story(c.At, &c.Decision.Facts, l.settings.Units)
 		d.Tonight = &story
 	}
 	return d

@@ -13,7 +13,6 @@ import (
 	"duskloop/agent/picture"
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
-	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -25,6 +24,7 @@ type housePage struct {
 
 	mu   sync.Mutex
 	days map[int64]page.Day // those that are over, by their noon in Unix seconds: equal times of two zones are two keys
+	by   quantity.Celsius   // the crop's minimum that they were judged by
 }
 
 func newHousePage(d *parts) *housePage {
@@ -61,7 +61,7 @@ func (h *housePage) drawn(ctx context.Context, from, to time.Time, f page.Figure
 	if err != nil {
 		return nil, err
 	}
-	p.sheet.Half = f.Half
+	p.sheet.Half, p.sheet.Narrow = f.Half, true
 	r, err := h.reader()
 	if err != nil {
 		return nil, err
@@ -82,11 +82,7 @@ func (h *housePage) Night(ctx context.Context, m *page.Moment, f page.Figures) (
 		return nil, err
 	}
 	p.Finger()
-	var course []night.Expected
-	if c := m.Decision.Facts.Tonight.Course; c != nil {
-		course = *c
-	}
-	p.Expect(m.At, course)
+	p.Expect(m.At, &m.Decision.Facts)
 	return p.Picture(), nil
 }
 
@@ -124,6 +120,12 @@ func (h *housePage) Settings(u quantity.Units) (all []page.Setting) {
 	return all
 }
 
+// Same says whether two texts give a setting the same value.
+func (h *housePage) Same(name, a, b string) bool { return h.file.Load().Same(name, a, b) }
+
+// Stands says whether a text is a setting's present value.
+func (h *housePage) Stands(name, text string) bool { return h.file.Load().Stands(name, text) }
+
 // daysWithin is for how long the page waits for days that were never summed up: the rest
 // comes with the next look.
 const daysWithin = 700 * time.Millisecond
@@ -132,6 +134,10 @@ const daysWithin = 700 * time.Millisecond
 func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.Day, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	if minimum := h.file.Load().Loop().Crop.Minimum; minimum != h.by {
+		clear(h.days)
+		h.by = minimum
+	}
 	noon, began := NoonBefore(before, h.parts.zone()), time.Now()
 	var r *record.Reader
 	var all []page.Day
@@ -167,7 +173,7 @@ func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.D
 func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (page.Day, error) {
 	next := noon.AddDate(0, 0, 1)
 	s := nightly.NewSum(nightly.Rules{
-		From: noon, To: next, Now: next, Period: h.parts.File.Daemon.Period.Duration(), Minimum: h.file.Load().Loop().Crop.Minimum,
+		From: noon, To: next, Now: next, Period: h.parts.File.Daemon.Period.Duration(), Minimum: h.by,
 	})
 	err := r.Each(ctx, noon, next, func(x record.Reading) error {
 		s.Add(&x)
@@ -180,30 +186,3 @@ func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (
 	}
 	return d, err
 }
-
-// Finger lets values be read off the picture in a page.
-func (p *Pictured) Finger() { p.sheet.Finger = true }
-
-// Expect draws what a plan expects after a time.
-func (p *Pictured) Expect(from time.Time, course []night.Expected) {
-	a := &picture.Ahead{From: from, Tank: picture.NewTrace(p.sheet.Frame, "tank"), Charge: picture.NewTrace(p.sheet.Frame, "battery"), Pump: picture.NewLane(p.sheet.Frame, "pump, expected", "")}
-	tunnel, house := picture.NewTrace(p.sheet.Frame, "tunnel"), picture.NewTrace(p.sheet.Frame, "greenhouse")
-	for _, x := range course {
-		if !x.At.After(from) {
-			continue
-		}
-		a.Tank.Add(x.At, x.Tank, 0)
-		tunnel.Add(x.At, x.Air, max(x.High-x.Air, x.Air-x.Low))
-		house.Add(x.At, x.House, 0)
-		a.Charge.Add(x.At, x.Charge, 0)
-		if x.Duty > leastDuty {
-			end := x.At.Add(time.Duration(-float64(night.Step)*(1-x.Duty)) * time.Second)
-			a.Pump.Hold(x.At.Add(-night.Step*time.Second), end)
-		}
-	}
-	a.Air = []*picture.Trace{tunnel, house}
-	p.sheet.Ahead = a
-}
-
-// leastDuty is the least share of a slot that is drawn as a run.
-const leastDuty = 0.05

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"duskloop/agent/config"
@@ -135,7 +136,7 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 	if err != nil {
 		return page.Preview{}, err
 	}
-	p := page.Preview{Faults: doc.Faults, Tonight: doc.Tonight}
+	p := page.Preview{Faults: doc.Faults, Tonight: doc.Tonight, Changes: previewChanges(doc, h.file.Load().Loop().Name)}
 	if doc.OffK != nil {
 		p.Off = *doc.OffK
 	}
@@ -143,12 +144,24 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 		p.Nights = append(p.Nights, page.Replayed{
 			Noon: n.Noon, Was: quantity.Celsius(n.RecordedC), Again: quantity.Celsius(n.AgainC), Then: quantity.Celsius(n.ThenC),
 			SquaredAgain: n.AgainK2h, SquaredThen: n.ThenK2h, WhAgain: n.AgainWh, WhThen: n.ThenWh,
+			BelowAgain: seconds(n.AgainBelowS), BelowThen: seconds(n.ThenBelowS),
 		})
 	}
 	if p.Words = leftOutWords(doc); doc.Twin == "" && doc.Words != "" {
 		p.Words = append(p.Words, doc.Words)
 	}
 	return p, nil
+}
+
+// seconds as a time.
+func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+
+// previewChanges are a preview's changes by their short keys.
+func previewChanges(doc *wire.Preview, loop string) (all []page.Change) {
+	for _, c := range doc.Changes {
+		all = append(all, page.Change{Name: strings.TrimPrefix(c.Key, "loop."+loop+"."), From: c.From, To: c.To})
+	}
+	return all
 }
 
 // chosen is the greenhouse that nights are lived again by: fitted to the record, else as it

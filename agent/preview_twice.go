@@ -72,7 +72,7 @@ func (t *twice) tell(ctx context.Context, p *previews, nights int, doc *wire.Pre
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := t.live(doc, &p.before); err != nil {
+	if err := t.live(ctx, doc, &p.before); err != nil {
 		return err
 	}
 	if doc.Tonight, err = t.ahead(); err != nil {
@@ -153,7 +153,7 @@ func (a *again) of(t *twice) bool {
 }
 
 // live lives the nights again by both files.
-func (t *twice) live(doc *wire.Preview, before *again) error {
+func (t *twice) live(ctx context.Context, doc *wire.Preview, before *again) error {
 	minimum := t.now.Loop().Crop.Minimum
 	var then []season.Relived
 	var g errgroup.Group
@@ -161,7 +161,7 @@ func (t *twice) live(doc *wire.Preview, before *again) error {
 		g.Go(func() error {
 			h, err := t.house(f)
 			if err == nil {
-				*into, err = season.Relive(h, t.memory, t.days, minimum)
+				*into, err = season.Relive(h, t.memory, t.days, minimum, ctx.Err)
 			}
 			return err
 		})
@@ -191,6 +191,7 @@ func replayed(noon time.Time, again, then *season.Relived) wire.PreviewNight {
 		Night: noon.Format(time.DateOnly), Noon: noon.UTC(), RecordedC: short(float64(again.Was)),
 		AgainC: short(float64(again.Coldest)), ThenC: short(float64(then.Coldest)),
 		AgainK2h: short(again.Squared), ThenK2h: short(then.Squared), AgainWh: short(again.Used), ThenWh: short(then.Used),
+		AgainBelowS: again.Below.Seconds(), ThenBelowS: then.Below.Seconds(),
 	}
 }
 
@@ -208,7 +209,7 @@ func (t *twice) ahead() (string, error) {
 		return "", err
 	}
 	a.Learned = nil // that is no news of the change
-	if words := control.TonightWords(a, t.then.Site.Units, t.zone); words != "" {
+	if words := control.TonightWords(a, control.Barred{}, t.standing.At, t.then.Site.Units, t.zone); words != "" {
 		return "Tonight, changed: " + words, nil
 	}
 	return "", nil

@@ -1,6 +1,7 @@
 package agent
 
 import (
+	"errors"
 	"testing"
 	"time"
 
@@ -49,7 +50,7 @@ func livedThrough(t *testing.T, days int) (season.House, *night.Memory, []season
 func TestReliveFindsTheDaysAgain(t *testing.T) {
 	t.Parallel()
 	h, m, begun, truth := livedThrough(t, 10)
-	again, err := season.Relive(h, m, begun[3:], 5)
+	again, err := season.Relive(h, m, begun[3:], 5, nil)
 	require.NoError(t, err)
 	require.Len(t, again, 7)
 	var was, now, off float64
@@ -63,7 +64,7 @@ func TestReliveFindsTheDaysAgain(t *testing.T) {
 	assert.Less(t, off, 1.0)
 	milder := h
 	milder.Settings.Crop.Minimum, milder.Night.Minimum = 2, 2
-	less, err := season.Relive(milder, m, begun[3:], 5)
+	less, err := season.Relive(milder, m, begun[3:], 5, nil)
 	require.NoError(t, err)
 	var used, before float64
 	for i := range less {
@@ -79,7 +80,7 @@ func TestReliveLeavesOutWhatIsNotKnown(t *testing.T) {
 	early := season.Begun{At: begun[0].At.AddDate(0, 0, -30), Tank: 20, Tunnel: 10, Bed: 10, Charge: 1}
 	at := begun[2].At.Unix() / 600
 	before, _ := m.Look(at)
-	again, err := season.Relive(h, m, []season.Begun{early, begun[1]}, 5)
+	again, err := season.Relive(h, m, []season.Begun{early, begun[1]}, 5, nil)
 	require.NoError(t, err)
 	require.Len(t, again, 1)
 	assert.Equal(t, begun[1].At, again[0].At)
@@ -88,6 +89,15 @@ func TestReliveLeavesOutWhatIsNotKnown(t *testing.T) {
 	assert.InDelta(t, before.House, after.House, 0)
 	_, ok = m.Until(begun[2].At).Look(at)
 	assert.False(t, ok, "what begins then is not before it")
+	gone, asked := errors.New("who asked has gone"), 0
+	_, err = season.Relive(h, m, begun[:3], 5, func() error {
+		if asked++; asked > 1 {
+			return gone
+		}
+		return nil
+	})
+	assert.ErrorIs(t, err, gone, "no further day for nobody")
+	assert.Equal(t, 2, asked)
 	_, ok = m.Until(begun[2].At).Look(at - 1)
 	assert.True(t, ok)
 }

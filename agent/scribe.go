@@ -32,6 +32,7 @@ type scribe struct {
 	begun     bool
 	texts     map[string]string // of the alerts in force
 	night     night.Advice      // as last told
+	barred    control.Barred    // so too
 	toldNight time.Time
 }
 

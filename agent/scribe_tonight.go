@@ -17,19 +17,34 @@ const tellTonight = time.Hour
 // tonight is the event that tells the night's story, where that is due.
 func (s *scribe) tonight(at time.Time, d *control.Decision, u quantity.Units) []record.Event {
 	a := &d.Facts.Tonight
-	same := a.Way == s.night.Way && a.Why == s.night.Why && a.Cold == s.night.Cold
+	same := a.Way == s.night.Way && a.Why == s.night.Why && a.Cold == s.night.Cold && s.stillBarred(at, d.Facts.Barred)
 	if a.Way == night.Unasked || a.Way == night.Planned && a.Story.ColdestAt.IsZero() || same && at.Sub(s.toldNight) < tellTonight {
 		return nil
 	}
-	s.night, s.toldNight = *a, at
-	return []record.Event{s.event(at, record.KindTonight, a.Way.String(), s.story(at, a, u))}
+	s.night, s.barred, s.toldNight = *a, d.Facts.Barred, at
+	return []record.Event{s.event(at, record.KindTonight, a.Way.String(), s.story(at, &d.Facts, u))}
 }
 
-// story is the document of an advice.
-func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Tonight {
+// stillBarred says that what keeps heat from the tunnel, and to when, is as it was last told.
+func (s *scribe) stillBarred(at time.Time, b control.Barred) bool {
+	then, _ := s.barred.End(s.toldNight)
+	now, _ := b.End(at)
+	return b.Same(s.barred) && (b.Left == 0 || now.Sub(then).Abs() < time.Minute)
+}
+
+// story is the document of a decision's advice, and of what keeps it from being followed.
+func (s *scribe) story(at time.Time, f *control.Facts, u quantity.Units) wire.Tonight {
+	a, b := &f.Tonight, f.Barred
+	zone := at.Location()
+	if !a.Story.ColdestAt.IsZero() {
+		zone = a.Story.ColdestAt.Location()
+	}
 	doc := wire.Tonight{
-		Head: s.head(at), Way: a.Way.String(), Words: control.TonightWords(*a, u, a.Story.ColdestAt.Location()),
-		Why: a.Why.String(), HeatNeeded: a.Cold, Nights: a.Nights, RestsOn: a.Rests.String(),
+		Head: s.head(at), Way: a.Way.String(), Words: control.TonightWords(*a, b, at, u, zone),
+		Why: a.Why.String(), HeatNeeded: a.Cold, Nights: a.Nights, RestsOn: a.Rests.String(), NoHeat: b.Code(),
+	}
+	if end, ends := b.End(at); ends {
+		doc.NoHeatUntil = moment(end)
 	}
 	if r := a.Record; r.Bets > 0 {
 		doc.OutlookOffK, doc.ForecastOffK = tenths(r.Outlook), tenths(r.Forecast)
@@ -43,6 +58,9 @@ func (s *scribe) story(at time.Time, a *night.Advice, u quantity.Units) wire.Ton
 	t := &a.Story
 	doc.UnheatedC, doc.ChargePct = tenths(t.Unheated), tenths(100*t.Charge)
 	doc.HeatLeftWh = tenths(t.Left)
+	if b.Whole(a, at) {
+		return doc // of a plan that is not followed nothing is told
+	}
 	doc.ColdestLowC, doc.ColdestHighC = tenths(t.Low), tenths(t.High)
 	if !a.Cold {
 		return doc

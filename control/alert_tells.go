@@ -1,5 +1,17 @@
 package control
 
+import "duskloop/sensors/quantity"
+
+// Tell is an alert's text as things stand after a step, in units u. s, st and in are that
+// step's own; nothing of them is changed.
+func Tell(s *Settings, st *State, in Inputs, c AlertCode, p Place, u quantity.Units) string {
+	in.clean()
+	set := *s
+	set.Units = u
+	v := see(&set, st, &in)
+	return v.tells(c, p)
+}
+
 // tells is the alert's text.
 func (v *view) tells(c AlertCode, p Place) string {
 	switch c {

@@ -11,15 +11,28 @@ import (
 // Texts of the alert table: the numbers, and what to do. They are read in the
 // cold on a phone, so the action stands in every one of them.
 
-const cautionHot = " Keep away from the vessel's lid and fittings; liquid above 60 °C (140 °F) scalds in seconds. The thermal cut-out and the relief valve are the safeguard, not this program."
+// Scalds is the one wording of what hot liquid does, wherever somebody may come near it.
+// Source: common practice for hot-water supply; from memory, unverified.
+const Scalds = "liquid above 60 °C (140 °F) scalds in seconds"
+
+const cautionHot = " Keep away from the vessel's lid and fittings; " + Scalds + ". The thermal cut-out and the relief valve are the safeguard, not this program."
 
 func tankDangerText(v *view) string {
-	return fmt.Sprintf("Tank dangerously hot: %s (limit %s). %s Cover the panel or open its DC switch, and open the tunnel.%s",
-		v.tempOf(v.tank), v.s.Tank.Danger.In(v.s.Units), v.hotAnswer(), cautionHot)
+	return fmt.Sprintf("Tank dangerously hot: %s (limit %s%s). %s Cover the panel or open its DC switch, and open the tunnel.%s",
+		v.tempOf(v.tank), v.s.Tank.Danger.In(v.s.Units), v.held(v.tank, v.s.Tank.Danger), v.hotAnswer(), cautionHot)
+}
+
+// held says that an alert stays although a value is below its limit again.
+func (v *view) held(k known, limit quantity.Celsius) string {
+	if k.ok && k.c < limit {
+		return "; it was above and is not yet clear of it"
+	}
+	return ""
 }
 
 func tankHotText(v *view) string {
-	return fmt.Sprintf("Tank hot: %s (limit %s). %s%s", v.tempOf(v.tank), v.s.Tank.Hot.In(v.s.Units), v.hotAnswer(), cautionHot)
+	return fmt.Sprintf("Tank hot: %s (limit %s%s). %s%s",
+		v.tempOf(v.tank), v.s.Tank.Hot.In(v.s.Units), v.held(v.tank, v.s.Tank.Hot), v.hotAnswer(), cautionHot)
 }
 
 // hotAnswer says what is being done about a hot tank, and what is not.
@@ -68,16 +81,6 @@ func contactorText(v *view) string {
 func levelLowText(v *view) string {
 	return "Tank level low: an uncovered element burns. The pump is stopped. " + contactorText(v) +
 		" Open the panel's DC switch, let the tank cool, then look for the leak and refill."
-}
-
-func tunnelHotText(v *view) string {
-	return fmt.Sprintf("Tunnel air %s is above the crop's maximum of %s. Open the tunnel.",
-		v.tempOf(v.tunnel), v.s.Crop.Maximum.In(v.s.Units))
-}
-
-func tunnelColdText(v *view) string {
-	return fmt.Sprintf("Tunnel air %s is below the crop's minimum of %s; %s.%s Add a cover or move the trays if you can.",
-		v.tempOf(v.tunnel), v.s.Crop.Minimum.In(v.s.Units), v.st.Reason.Words(), watchNote(v))
 }
 
 func cutOffText(v *view) string {
@@ -170,7 +173,7 @@ const brokerText = "The broker cannot be reached. Control goes on; what is recor
 const clockText = "The clock has not been set since the computer started, so dates in the record are wrong. Control does not depend on it. Set the time or fit a battery clock."
 
 func heldText(v *view) string {
-	return fmt.Sprintf("Held off by hand for another %s: no pump, no fans, no shedding, no frost guard.", round(v.st.Hand.Hold))
+	return fmt.Sprintf("Held off by hand for another %s: no pump, no fans, no shedding, no frost guard. It ends by itself, and the pump may start then.", round(v.st.Hand.Hold))
 }
 
 func watchingText(v *view) string {

@@ -44,8 +44,9 @@ type Facts struct {
 	HeatingOK             bool
 	Reserve               quantity.Share // of the charge, as it stands
 	Tonight               night.Advice
-	FansBlocked, Overrun  bool // fans wait for a warm coil; fans finish the coil's heat
-	Watching              bool // watch only: pump and fans are not switched
+	Barred                Barred // no heat comes, whatever Tonight has
+	FansBlocked, Overrun  bool   // fans wait for a warm coil; fans finish the coil's heat
+	Watching              bool   // watch only: pump and fans are not switched
 	Rising, Sparing       bool
 }
 
@@ -70,7 +71,9 @@ func (d Decision) Explain(u quantity.Units) string {
 	case BatteryCutOff, BatteryReserve:
 		words += fmt.Sprintf(" (%s, %s freed of load)", chargeText(f), f.Rest)
 	}
-	words += planWords(d.Reason, &f.Tonight, u)
+	if f.Barred.By == NotBarred { // a plan that is not followed explains nothing
+		words += planWords(d.Reason, &f.Tonight, u)
+	}
 	if f.Watching && d.Wanted != d.Outputs {
 		words += "; watch only: pump and fans are left as they are"
 	}

@@ -48,6 +48,7 @@ func Step(s *Settings, st State, in Inputs) (State, Decision) {
 
 	w, facts := st.shape(&v, decide(&v))
 	st.Mode, st.Reason = w.mode, w.reason
+	facts.Barred = v.barred()
 
 	out := Decision{Mode: w.mode, Reason: w.reason, Facts: facts}
 	out.Changes = st.alert(d, &v)

@@ -139,19 +139,19 @@ func TestWhatIsDoneUnseen(t *testing.T) {
 	r.temp(Greenhouse, -2)
 	r.run(10 * time.Minute)
 	assert.Positive(t, r.d.Outputs.Pump)
-	assert.Contains(t, TonightWords(r.in.Tonight, quantity.SI, time.UTC), "while the greenhouse is below the crop's minimum")
+	assert.Contains(t, TonightWords(r.in.Tonight, Barred{}, time.Time{}, quantity.SI, time.UTC), "while the greenhouse is below the crop's minimum")
 
 	r = coldNight(night.Advice{Way: night.Waiting, Why: night.TankUnseen})
 	r.lose(Tank, time.Hour)
 	r.run(time.Hour)
 	assert.Zero(t, r.d.Outputs.Pump)
-	assert.Contains(t, TonightWords(r.in.Tonight, quantity.SI, time.UTC), "No heat is carried until the tank is known")
+	assert.Contains(t, TonightWords(r.in.Tonight, Barred{}, time.Time{}, quantity.SI, time.UTC), "No heat is carried until the tank is known")
 
 	r = coldNight(night.Advice{Way: night.Waiting, Why: night.BatteryUnseen})
 	r.in.Meter.HasVolts = false
 	r.run(time.Hour)
 	assert.Zero(t, r.d.Outputs.Pump)
-	assert.Contains(t, TonightWords(r.in.Tonight, quantity.SI, time.UTC), "No heat is carried until the battery is known")
+	assert.Contains(t, TonightWords(r.in.Tonight, Barred{}, time.Time{}, quantity.SI, time.UTC), "No heat is carried until the battery is known")
 }
 
 // A tunnel that is warm enough is said to be, not a tank that is cool.

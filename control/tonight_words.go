@@ -14,11 +14,15 @@ import (
 // clock is a time of day to the minute.
 const clock = "15:04"
 
-// TonightWords says in one sentence what the night should bring, in the grower's units
-// and a zone; in another, what of the greenhouse file is strikingly otherwise; nothing
-// where nobody plans.
-func TonightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
+// TonightWords says in a sentence what the night should bring, seen at a time, in the
+// grower's units and a zone: by the plan, or without heat for as long as that is barred. In
+// another it says what of the greenhouse file is strikingly otherwise; nothing where nobody
+// plans.
+func TonightWords(a night.Advice, b Barred, at time.Time, u quantity.Units, zone *time.Location) string {
 	words := nightWords(a, u, zone)
+	if b.By != NotBarred && words != "" {
+		words = barredWords(&a, b, at, u, zone, words)
+	}
 	if a.Learned == nil || words == "" {
 		return words
 	}
@@ -64,6 +68,37 @@ func nightWords(a night.Advice, u quantity.Units, zone *time.Location) string {
 	return fmt.Sprintf("%s; tunnel expected no colder than %s at %s (%s; %s without heat); battery %.0f %% → %.0f %%.",
 		lasts(s, zone), quantity.Celsius(s.Coldest).In(u), s.ColdestAt.In(zone).Format(clock), band(s, u),
 		quantity.Celsius(s.Unheated).In(u), 100*s.Charge, 100*s.ChargeEnd)
+}
+
+// NothingHeats begins what is said while heat is barred.
+func NothingHeats(b Barred, at time.Time, zone *time.Location) string {
+	return "Nothing heats the tunnel: " + b.Words(at, zone) + "."
+}
+
+// barredWords are the night's while heat is barred; planned are those without the bar.
+func barredWords(a *night.Advice, b Barred, at time.Time, u quantity.Units, zone *time.Location, planned string) string {
+	text := NothingHeats(b, at, zone)
+	c, when, ok := b.Coldest(a, at)
+	switch {
+	case !ok:
+		return text + " What the night brings is not known. " + b.ToDo()
+	case !b.Whole(a, at):
+		return fmt.Sprintf("%s Until then the tunnel is expected no colder than %s; then as planned: %s", text, c.In(u), planned)
+	}
+	text += fmt.Sprintf(" Without heat the tunnel is expected to fall to %s at %s (on one night in ten below %s).",
+		c.In(u), when.In(zone).Format(clock), quantity.Celsius(a.Story.UnheatedLow).In(u))
+	if a.Cold {
+		text += " " + b.ToDo()
+	}
+	return text
+}
+
+// ToDo is what a person can do against the cold while heat is barred.
+func (b Barred) ToDo() string {
+	if b.By == BarredByStop {
+		return "See to that; until then add a cover or bring another heat."
+	}
+	return "End that order, or add a cover or bring another heat."
 }
 
 // without says what is done where nothing is planned.

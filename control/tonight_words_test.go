@@ -23,17 +23,17 @@ func TestTonightInWords(t *testing.T) {
 	t.Parallel()
 	a := aNight()
 	assert.Equal(t, "Tank heat lasts to about 05:10; tunnel expected no colder than 3.4 °C at 06:20 (80 % band 1.9 to 4.8 °C; -2 °C without heat); battery 74 % → 51 %.",
-		TonightWords(a, quantity.SI, time.UTC))
-	assert.Contains(t, TonightWords(a, quantity.US, time.FixedZone("", -5*3600)), "38.1 °F at 01:20 (80 % band 35.4 to 40.6 °F; ")
+		TonightWords(a, Barred{}, time.Time{}, quantity.SI, time.UTC))
+	assert.Contains(t, TonightWords(a, Barred{}, time.Time{}, quantity.US, time.FixedZone("", -5*3600)), "38.1 °F at 01:20 (80 % band 35.4 to 40.6 °F; ")
 	a.Story.Lasts = time.Time{}
-	assert.Contains(t, TonightWords(a, quantity.SI, time.UTC), "beyond the coldest hour")
+	assert.Contains(t, TonightWords(a, Barred{}, time.Time{}, quantity.SI, time.UTC), "beyond the coldest hour")
 	a.Cold, a.Story.Unheated = false, 7.1
-	assert.Contains(t, TonightWords(a, quantity.SI, time.UTC), "no colder than 7.1 °C without it (80 % band 1.9 to 4.8 °C).")
+	assert.Contains(t, TonightWords(a, Barred{}, time.Time{}, quantity.SI, time.UTC), "no colder than 7.1 °C without it (80 % band 1.9 to 4.8 °C).")
 	for _, why := range []night.Doubt{night.ClockUnset, night.TankUnseen, night.AirUnseen, night.HouseUnseen, night.BatteryUnseen} {
-		assert.Contains(t, TonightWords(night.Advice{Way: night.Waiting, Why: why}, quantity.SI, time.UTC), why.String())
+		assert.Contains(t, TonightWords(night.Advice{Way: night.Waiting, Why: why}, Barred{}, time.Time{}, quantity.SI, time.UTC), why.String())
 	}
-	assert.Contains(t, TonightWords(night.Advice{Way: night.Levelled, Level: 2.5, Why: night.TwinWrong}, quantity.SI, time.UTC), "held at 2.5 °C")
-	assert.Empty(t, TonightWords(night.Advice{}, quantity.SI, time.UTC))
+	assert.Contains(t, TonightWords(night.Advice{Way: night.Levelled, Level: 2.5, Why: night.TwinWrong}, Barred{}, time.Time{}, quantity.SI, time.UTC), "held at 2.5 °C")
+	assert.Empty(t, TonightWords(night.Advice{}, Barred{}, time.Time{}, quantity.SI, time.UTC))
 }
 
 // Every run and every rest of a planned night says why, with numbers.
@@ -62,9 +62,9 @@ func TestLearnedFiguresInWords(t *testing.T) {
 		{Name: "tank heat", Unit: "J/K", File: 160e3, Value: 203_560, Width: 0.02, Told: true, Striking: true},
 		{Name: "tunnel cover", Unit: "W/K", File: 25, Value: 26, Width: 0.04, Told: true},
 	}
-	words := TonightWords(a, quantity.SI, time.UTC)
+	words := TonightWords(a, Barred{}, time.Time{}, quantity.SI, time.UTC)
 	assert.Contains(t, words, "51 %. Learned here: coil 18.0 W/K (± 4 %), by the greenhouse file 25.0; tank heat 204000 J/K (± 2 %), by the greenhouse file 160000.")
 	assert.NotContains(t, words, "cover")
 	a.Way = night.Unasked
-	assert.Empty(t, TonightWords(a, quantity.SI, time.UTC))
+	assert.Empty(t, TonightWords(a, Barred{}, time.Time{}, quantity.SI, time.UTC))
 }

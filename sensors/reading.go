@@ -72,6 +72,12 @@ type Bus interface {
 	Read(ctx context.Context, probe string) Reading
 }
 
+// A Finder is a Bus that can say which probes are on it, whether or not anybody asked for
+// them. Find may block as long as the hardware does.
+type Finder interface {
+	Find(ctx context.Context) (probes []string, err error)
+}
+
 // A Meter measures the battery. Read may block as long as the hardware does.
 type Meter interface {
 	Read(ctx context.Context) Power

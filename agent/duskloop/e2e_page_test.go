@@ -93,7 +93,7 @@ func TestPageFromEndToEnd(t *testing.T) {
 	code, text = v.post("/thresholds", url.Values{"carry.start_difference": {"18 °F"}})
 	assert.Equal(t, http.StatusOK, code)
 	assert.Contains(t, text, "What it would have done")
-	code, text = v.post("/thresholds", url.Values{"carry.start_difference": {"18 °F"}, "apply": {"yes"}})
+	code, text = v.post("/thresholds/make", url.Values{"carry.start_difference": {"18 °F"}, "was.carry.start_difference": {"14 °F"}})
 	assert.Equal(t, http.StatusOK, code)
 	assert.Contains(t, text, `value="18 °F"`)
 	assert.Contains(t, text, "Changed, and recorded.")

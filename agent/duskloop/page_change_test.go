@@ -29,6 +29,15 @@ func TestPageChangesAThreshold(t *testing.T) {
 	b.AwaitText("main", "What it would have done")
 	assert.Equal(t, "44 °F", b.Tell(`document.querySelector("#crop-minimum").value`))
 	assert.NotContains(t, settings(s), "44 °F", "a look changes nothing")
+	assert.Contains(t, b.Tell(`document.querySelector(".changes").textContent`), "crop minimum: 43\u00a0°F → 44\u00a0°F")
+	b.Write("#crop-minimum", "45 °F")
+	b.Press("\r")
+	b.AwaitText(".changes", "→ 45 °F")
+	assert.NotContains(t, settings(s), "45 °F", "Enter looks, and changes nothing that was not looked at")
+	b.Write("#crop-minimum", "44 °F")
+	b.Press("\r")
+	b.AwaitText(".changes", "→ 44 °F")
+	b.Write("#crop-minimum", "46 °F") // and not looked at
 	b.Click("button[name=apply]")
 	b.AwaitText("main", "Changed, and recorded.")
 	assert.Regexp(t, `(?m)^loop\.bench\.crop\.minimum +44 °F$`, settings(s))
@@ -52,7 +61,7 @@ func TestPagePreviewsNights(t *testing.T) {
 	b := browsertest.Open(t, p.base)
 	b.Size(360, 740)
 	p.enter(b)
-	b.Go("/thresholds") // it follows no stream: at this speed that would be hundreds of events a second
+	b.Go("/thresholds") // it follows its head alone, ten events a second at most
 	b.Write("#crop-minimum", "39 °F")
 	began := time.Now()
 	b.Click("button[name=look]")

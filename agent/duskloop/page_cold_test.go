@@ -5,7 +5,6 @@ package main
 import (
 	"io"
 	"net/http"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -59,6 +58,10 @@ func (o *opened) zipped(path string) int {
 	return len(body)
 }
 
+// smallest is the height of the picture's smallest letters in CSS pixels, as text: two digits
+// before the point.
+const smallest = `(() => { const s = document.querySelector("figure.picture svg"); const k = s.getBoundingClientRect().width / s.viewBox.baseVal.width; return Math.min(...[...s.querySelectorAll("text")].map((t) => k * parseFloat(getComputedStyle(t).fontSize))).toFixed(2); })()`
+
 // Values are read off the picture under a finger, and the clock is the browser's choice.
 func TestPageFinger(t *testing.T) {
 	_, p := demo(t, "600")
@@ -68,6 +71,30 @@ func TestPageFinger(t *testing.T) {
 	b.Go("/")
 	b.Hover("figure.picture svg", 0.5, 0.3) // about two in the night: what is expected
 	b.AwaitText("#finger", "tunnel")
-	assert.Regexp(t, `^\d{1,2}:\d\d .M · .*tunnel [\d.]+ °F`, strings.ReplaceAll(b.Tell(`document.querySelector("#finger").textContent`), "\u202f", " "))
+	said := `document.querySelector("#finger").textContent.replaceAll("\u00a0", " ")`
+	assert.Regexp(t, `^\d{1,2}:\d\d [ap]m, expected · .*tunnel [\d.]+ °F`, b.Tell(said))
+	assert.GreaterOrEqual(t, b.Tell(smallest), "11", "the picture's letters, CSS pixels")
 	b.Shot("finger-360-light")
+	b.Hover("figure.picture svg", 0.2, 0.3) // in the afternoon before
+	b.Await("a time that is over", `!document.querySelector("#finger").textContent.includes("expected")`)
+	assert.Regexp(t, `^\d{1,2}:\d\d [ap]m`, b.Tell(said))
+}
+
+// The picture of a page that stands open is drawn anew by itself when what it rests on has
+// changed: held off, it expects no heat.
+func TestPageDrawsTheNightAnew(t *testing.T) {
+	_, p := demo(t, "60")
+	p.until("Jan 15 22:1") // the first plan
+	b := browsertest.Open(t, p.base)
+	p.enter(b)
+	b.Go("/")
+	b.Tell(markPage)
+	b.Await("a plan", `document.querySelector("#night").textContent.includes("expected by")`)
+	_, code := p.post(p.client(), "/hand", "order=hold&for=12 h")
+	assert.Equal(t, http.StatusOK, code)
+	b.AwaitText("#sentence", "Nothing heats the tunnel: held off by hand until")
+	b.AwaitText("#night", "WITHOUT heat")
+	b.Await("the same page", stillThere)
+	b.Size(360, 740)
+	looks(t, b, "held", &verdict{unsure: map[string]int{}})
 }

@@ -30,7 +30,7 @@ func absent() map[string][]string {
 		"command": {"for", "id", "nights", "who"},
 		"daemon":  {"count"}, "decision": {"charge_band_pct", "charge_pct", "tank_c", "tunnel_c"}, "readings": {"bt", "t"},
 		"forecast": {"sun_w_m2"}, "tonight": {
-			"why_no_plan", "coldest_c", "coldest_low_c", "coldest_high_c", "coldest_at", "unheated_c", "heat_lasts_to", "next_from", "next_to",
+			"why_no_plan", "no_heat", "no_heat_until", "coldest_c", "coldest_low_c", "coldest_high_c", "coldest_at", "unheated_c", "heat_lasts_to", "next_from", "next_to",
 			"heat_left_wh", "heat_wanted_wh", "charge_pct", "charge_then_pct", "outlook_off_k", "forecast_off_k", "learned",
 		},
 	}
@@ -77,7 +77,7 @@ func everyPayload(t *testing.T) map[string][]mosquittotest.Message {
 func wholeNight() wire.Tonight {
 	x, at := 5.5, head(1).Time
 	return wire.Tonight{
-		Head: head(1), Way: "plan", Words: "all is well", Why: "none", HeatNeeded: true, ColdestC: &x, ColdestLowC: &x, ColdestHighC: &x, ColdestAt: &at, UnheatedC: &x,
+		Head: head(1), Way: "plan", Words: "all is well", Why: "none", HeatNeeded: true, NoHeat: "held-by-hand", NoHeatUntil: &at, ColdestC: &x, ColdestLowC: &x, ColdestHighC: &x, ColdestAt: &at, UnheatedC: &x,
 		HeatLastsTo: &at, NextFrom: &at, NextTo: &at, HeatLeftWh: &x, HeatWantedWh: &x, ChargePct: &x, ChargeThen: &x,
 		Nights: 3, RestsOn: "outlook", OutlookOffK: &x, ForecastOffK: &x,
 		Learned: []wire.Learned{{Name: "coil", Unit: "W/K", ByFile: 25, ByRecord: 18, WidthPct: 4}},

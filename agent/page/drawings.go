@@ -26,6 +26,13 @@ func newDrawings() *drawings { return &drawings{all: make(map[string]drawing)} }
 // mostDrawings are kept at once.
 const mostDrawings = 40
 
+// drop lets all go: something was changed that they show.
+func (d *drawings) drop() {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	clear(d.all)
+}
+
 // get a picture by its name, drawn anew where it is older than keep. Only one is drawn at
 // a time: a small board has little room for more.
 func (d *drawings) get(ctx context.Context, name string, now time.Time, keep time.Duration, draw func(context.Context) (picture.Picture, error)) (template.HTML, error) {

@@ -3,12 +3,13 @@ package page
 import (
 	"fmt"
 	"html/template"
+	"regexp"
+	"slices"
 	"strings"
 	"time"
 
 	"duskloop/agent/wire"
 	"duskloop/control"
-	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 )
 
@@ -17,12 +18,17 @@ type front struct {
 	shell
 	Lead     string // the answer in a few words
 	Grim     bool   // it is none that lets a grower sleep
+	Calm     bool   // it is known that nothing needs doing
+	Meaning  string // of lead and alerts, without their figures
+	Spoken   string // when that changes
+	Advice   string // where no alert says what to do; may be empty
 	Sentence string
 	Alerts   []alert
 	Doing    string
 	Rows     []row
 	Orders   []string
 	Night    template.HTML
+	Stamp    string // of that picture
 	Days     []daily
 }
 
@@ -31,6 +37,7 @@ type alert struct {
 	Rank string // in words
 	Text string
 	Grim bool // harm is near
+	code string
 }
 
 // row is one of the figures of now.
@@ -38,46 +45,6 @@ type row struct {
 	ID, Name, Value string
 	Trend           string // or what is wrong
 	Bad             bool
-}
-
-// lead answers first: is the crop safe until morning?
-func (m *Moment) lead(t taste, minimum quantity.Celsius) (text string, grim bool) {
-	if m == nil {
-		return "Just started.", false
-	}
-	f := &m.Decision.Facts
-	a, s := f.Tonight, f.Tonight.Story
-	coldest, at := quantity.Celsius(s.Coldest), s.ColdestAt
-	if !a.Cold {
-		coldest = quantity.Celsius(s.Unheated)
-	}
-	switch {
-	case f.AirOK && f.Air < minimum-slack && (at.IsZero() || coldest < minimum-slack):
-		return fmt.Sprintf("Too cold now: the tunnel is at %s, the crop's minimum is %s.", t.temp(f.Air), t.temp(minimum)), true
-	case at.IsZero() && a.Way != night.Planned:
-		return "What the night brings is not known.", true
-	case coldest < minimum-slack:
-		return fmt.Sprintf("Too cold tonight: about %s at %s, the crop's minimum is %s.", t.temp(coldest), t.clock(at), t.temp(minimum)), true
-	case quantity.Celsius(s.Low) < minimum-slack:
-		return fmt.Sprintf("Likely safe until morning, but not surely: it may fall to %s.", t.temp(quantity.Celsius(s.Low))), false
-	}
-	return "The crop is safe until morning.", false
-}
-
-// slack is what a probe tells no finer, K (DS18B20, ±0.5 K by its datasheet).
-const slack = 0.5
-
-// sentence says what the night should bring; where nobody plans, what is done now.
-func (m *Moment) sentence(t taste) string {
-	if m == nil {
-		return "The first readings are on their way."
-	}
-	a := m.Decision.Facts.Tonight
-	a.Learned = nil // figures for who asks, not for three seconds
-	if words := control.TonightWords(a, t.units, t.zone); words != "" {
-		return t.timed(sentenceOf(words))
-	}
-	return sentenceOf(m.Decision.Explain(t.units)) + "."
 }
 
 func sentenceOf(text string) string {
@@ -107,17 +74,35 @@ func motor(name string, duty float64) string {
 	return name + " running"
 }
 
+// figures in words, with what belongs to a time of day.
+var figures = regexp.MustCompile(`[-\d][\d.,:]*(\x{a0}?[ap]m)?`)
+
+// speak says what a screen reader is to be told when it changes: the lead and how each alert
+// begins. Its meaning is the same without its figures, which change all the time.
+func (x *front) speak() {
+	parts, codes := []string{x.Lead}, []string{figures.ReplaceAllString(x.Lead, "")}
+	for _, a := range x.Alerts {
+		begins, _, _ := strings.Cut(a.Text, ". ")
+		parts, codes = append(parts, a.Rank+": "+begins+"."), append(codes, a.code)
+	}
+	x.Spoken, x.Meaning = strings.Join(parts, " "), strings.Join(codes, " ")
+}
+
 // alerts in force, the gravest first as they come.
 func (m *Moment) alerts(t taste) []alert {
 	var all []alert
-	for _, a := range m.Alerts {
+	told := m.Told[t.units]
+	for i, a := range m.Alerts {
+		if i < len(told) {
+			a.Text = told[i]
+		}
 		all = append(all, alertOf(a, t))
 	}
 	return all
 }
 
 func alertOf(a wire.Active, t taste) alert {
-	return alert{Rank: sentenceOf(a.Severity.String()), Text: t.timed(a.Text), Grim: a.Severity <= control.Error}
+	return alert{Rank: sentenceOf(a.Severity.String()), Text: t.timed(a.Text), Grim: a.Severity <= control.Error, code: a.Code + a.Place}
 }
 
 // rows are the figures of now.
@@ -130,7 +115,7 @@ func (m *Moment) rows(pasts map[string]past, t taste) []row {
 }
 
 func (p *Place) row(trend past, t taste) row {
-	r := row{ID: "now-" + p.Name, Name: p.Name, Value: "not known", Trend: trend.words(t)}
+	r := row{ID: "now-" + p.Name, Name: p.Name, Value: "not known"}
 	if p.Known {
 		r.Value = t.temp(p.C)
 	}
@@ -139,10 +124,24 @@ func (p *Place) row(trend past, t taste) row {
 		r.Trend, r.Bad = p.Trouble+since(p), true
 	case !p.Known:
 		r.Trend, r.Bad = "never read", true
-	case p.Age >= 2*time.Minute:
-		r.Trend = ago(p.Age) + " old"
+	case p.Age >= trendKept: // the trend is of what was read before
+		r.Trend = read(p.Age)
+	default:
+		r.Trend = joined(trend.words(t), read(p.Age))
 	}
 	return r
+}
+
+// read says when something was read.
+func read(age time.Duration) string {
+	if age < time.Second {
+		return "read just now"
+	}
+	return "read " + ago(age) + " ago"
+}
+
+func joined(parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; ")
 }
 
 // since says how old the last good value is.
@@ -174,20 +173,11 @@ func (m *Moment) battery() row {
 		low, high := max(0, float64(f.Charge-f.Band)), min(1, float64(f.Charge+f.Band))
 		r.Value, r.Bad = fmt.Sprintf("%.0f\u00a0%%", 100*float64(f.Charge)), false
 		r.Trend = fmt.Sprintf("%.0f to %.0f\u00a0%%; spared below %.0f\u00a0%%", 100*low, 100*high, 100*float64(f.Reserve))
+		if m.Meter.HasVolts {
+			r.Trend = joined(r.Trend, read(m.Meter.Age))
+		}
 	} else if m.Meter.HasVolts {
 		r.Trend = quantity.Volt(m.Meter.Volts).String() + ", charge not known"
 	}
 	return r
-}
-
-// orders by hand that are in force.
-func (m *Moment) orders() (all []string) {
-	for _, o := range m.Hand {
-		text := o.Words
-		if o.Left > 0 {
-			text += ", for " + ago(o.Left) + " yet"
-		}
-		all = append(all, text)
-	}
-	return all
 }

@@ -24,8 +24,15 @@ type Greenhouse interface {
 	Days(ctx context.Context, before time.Time, n int) ([]Day, error)
 	// Export writes readings, or events, of a time range as CSV.
 	Export(ctx context.Context, w io.Writer, from, to time.Time, events bool) error
+	// Seek says that somebody looks at the devices on the bus: for a while the moments have
+	// those too that the file does not name.
+	Seek()
 	// Settings that may be changed, with the values in units.
 	Settings(u quantity.Units) []Setting
+	// Same says whether two texts give a setting the same value, in whichever units.
+	Same(name, a, b string) bool
+	// Stands says whether a text is a setting's present value, in whichever units.
+	Stands(name, text string) bool
 	// Preview says what changed settings would have done; the values' faults are by key.
 	Preview(ctx context.Context, changed map[string]string, u quantity.Units) (Preview, error)
 }
@@ -53,9 +60,13 @@ type Setting struct {
 	Value, Allowed string
 }
 
+// Change is a setting's value as it stands and as it would.
+type Change struct{ Name, From, To string }
+
 // Preview is what changed settings would have done.
 type Preview struct {
 	Faults  map[string]string // by key; with any, nothing else is told
+	Changes []Change
 	Nights  []Replayed
 	Off     float64 // K: how far the replay of the nights as they were is off, root mean square, tunnel
 	Tonight string  // the outlook with the settings changed, a sentence; may be empty
@@ -66,6 +77,7 @@ type Preview struct {
 type Replayed struct {
 	Noon                      time.Time
 	Was, Again, Then          quantity.Celsius // coldest tunnel air: recorded, replayed, changed
-	SquaredAgain, SquaredThen float64          // K²h
+	SquaredAgain, SquaredThen float64          // K²h below today's minimum
+	BelowAgain, BelowThen     time.Duration    // for how long it was below it
 	WhAgain, WhThen           float64          // drawn by pump and fans
 }

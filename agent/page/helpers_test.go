@@ -16,6 +16,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"duskloop/agent/config"
 	"duskloop/agent/page/access"
 	"duskloop/agent/picture"
 	"duskloop/agent/wire"
@@ -31,6 +32,9 @@ type house struct {
 	fails    error
 	faults   map[string]string
 	nights   []Replayed
+	sought   int
+	drawn    int              // pictures of a night
+	warmer   quantity.Celsius // somebody else changed the minimum by that
 }
 
 func (h *house) Submit(_ context.Context, command []byte, who string) (wire.Answer, error) {
@@ -39,6 +43,7 @@ func (h *house) Submit(_ context.Context, command []byte, who string) (wire.Answ
 }
 
 func (h *house) Night(context.Context, *Moment, Figures) (picture.Picture, error) {
+	h.drawn++
 	return &picture.Curves{Title: "a night", Lines: []picture.Curve{{Name: "tunnel", Points: []picture.Spot{{X: 0, Y: 1}, {X: 2, Y: 3}}}}}, h.fails
 }
 
@@ -62,15 +67,41 @@ func (h *house) Export(_ context.Context, w io.Writer, from, to time.Time, event
 	return errors.Join(err, h.fails)
 }
 
+func (h *house) Seek() { h.sought++ }
+
 func (h *house) Settings(u quantity.Units) []Setting {
 	return []Setting{
-		{Name: "crop.minimum", About: "Tunnel air.", Value: quantity.Celsius(5).In(u), Allowed: "-10 °C to 25 °C"},
+		{Name: "crop.minimum", About: "Tunnel air.", Value: (5 + h.warmer).In(u), Allowed: "-10 °C to 25 °C"},
+		{Name: "carry.fan_margin", About: "Fans.", Value: quantity.Kelvin(1.5).In(u), Allowed: "0 K to 10 K"},
+		{Name: "tank.hot", About: "Sheds.", Value: quantity.Celsius(80).In(u), Allowed: "40 °C to 95 °C"},
+		{Name: "battery.cut_off", About: "Stops.", Value: quantity.Volt(11.9).String(), Allowed: "10.5 V to 13 V"},
 		{Name: "carry.start_difference", About: "Starts.", Value: quantity.Kelvin(8).In(u), Allowed: "1 K to 40 K"},
 	}
 }
 
-func (h *house) Preview(context.Context, map[string]string, quantity.Units) (Preview, error) {
-	return Preview{Faults: h.faults, Nights: h.nights, Off: 0.4, Tonight: "Tonight, changed: it is warm at 05:10."}, h.fails
+// Same compares as the greenhouse file does.
+func (h *house) Same(name, a, b string) bool { return config.Demo().Same(name, a, b) }
+
+// Stands compares with Settings.
+func (h *house) Stands(name, text string) bool {
+	for _, u := range []quantity.Units{quantity.SI, quantity.US} {
+		for _, x := range h.Settings(u) {
+			if x.Name == name && h.Same(name, x.Value, text) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (h *house) Preview(_ context.Context, changed map[string]string, u quantity.Units) (Preview, error) {
+	p := Preview{Faults: h.faults, Nights: h.nights, Off: 0.4, Tonight: "Tonight, changed: it is warm at 05:10."}
+	for _, x := range h.Settings(u) {
+		if to, ok := changed[x.Name]; ok {
+			p.Changes = append(p.Changes, Change{x.Name, x.Value, to})
+		}
+	}
+	return p, h.fails
 }
 
 var zone = time.FixedZone("UTC-5", -5*3600)
@@ -102,6 +133,7 @@ type bench struct {
 	doors   *access.Keeper
 	handler http.Handler
 	cookie  *http.Cookie
+	taste   *http.Cookie
 	at      time.Time
 }
 
@@ -128,6 +160,9 @@ func (b *bench) ask(method, path string, form url.Values) *httptest.ResponseReco
 	}
 	if b.cookie != nil {
 		r.AddCookie(b.cookie)
+	}
+	if b.taste != nil {
+		r.AddCookie(b.taste)
 	}
 	r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8480}))
 	w := httptest.NewRecorder()

@@ -15,9 +15,14 @@ type Moment struct {
 	Simulated bool
 	Decision  control.Decision
 	Places    []Place
+	Devices   []Device // probes on the bus, as last read
+	Unseen    string   // why there may be others; empty when these are all
 	Meter     control.Meter
 	Alerts    []wire.Active
-	Hand      []Order // in force, by hand
+	// Told are the alerts' texts as things stand, in the order of Alerts, by the reader's
+	// units; without it they are as they were last said.
+	Told map[quantity.Units][]string
+	Hand []Order // in force, by hand
 	// Documents as they go out by MQTT, for machines.
 	Documents Documents
 }
@@ -40,6 +45,15 @@ type Place struct {
 	C       quantity.Celsius
 	Age     time.Duration
 	Trouble string // with the latest attempt, in words; empty when all is well
+}
+
+// Device is one probe on the bus, as it was last read, whether or not that is believed.
+type Device struct {
+	ID, Place string // where the file has it; empty: nowhere
+	Known     bool
+	C         quantity.Celsius
+	Age       time.Duration
+	Trouble   string
 }
 
 // Order is one by hand that is in force.

@@ -3,6 +3,8 @@ package page
 import (
 	"bytes"
 	"compress/gzip"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"mime"
@@ -56,6 +58,15 @@ func zip(body []byte) []byte {
 // still are the files that only a new program changes, by their names.
 type still map[string][]byte
 
+// linked is a file's link, which changes with its content.
+func (s still) linked(name string) string { return "/still/" + name + "?v=" + s.mark(name) }
+
+// mark is a few digits of the content's hash.
+func (s still) mark(name string) string {
+	sum := sha256.Sum256(s[name])
+	return hex.EncodeToString(sum[:6])
+}
+
 // stills reads them, with their names in the folder form/still.
 func stills() (still, error) {
 	all := make(still)
@@ -76,7 +87,8 @@ func stills() (still, error) {
 	return all, nil
 }
 
-// ServeHTTP sends one, to be kept for a day: its link changes with its content.
+// ServeHTTP sends one, to be kept for a year by the link that changes with its content; by
+// any other it is asked for anew each time.
 func (s still) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("name")
 	b, ok := s[name]
@@ -84,6 +96,10 @@ func (s still) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		http.NotFound(w, r)
 		return
 	}
-	w.Header().Set("Cache-Control", "public, max-age=86400")
+	keep := "no-cache"
+	if r.URL.Query().Get("v") == s.mark(name) {
+		keep = "public, max-age=31536000, immutable"
+	}
+	w.Header().Set("Cache-Control", keep)
 	send(w, r, http.StatusOK, mime.TypeByExtension(path.Ext(name)), b)
 }

@@ -44,12 +44,12 @@ type Options struct {
 // New is a server that has seen nothing yet.
 func New(o Options) *Server {
 	s := &Server{home: o.Home, house: o.House, hub: newHub(), log: o.Log, now: o.Now}
-	s.forms = template.Must(template.New("").Funcs(template.FuncMap{"nb": nb}).ParseFS(formFiles, "form/*.html"))
 	s.live, s.drawn = newRenders(), newDrawings()
 	var err error
 	if s.still, err = stills(); err != nil {
 		panic(err) // embedded; a test opens them
 	}
+	s.forms = template.Must(template.New("").Funcs(template.FuncMap{"nb": nb, "still": s.still.linked}).ParseFS(formFiles, "form/*.html"))
 	return s
 }
 
@@ -64,13 +64,16 @@ func (s *Server) Handler(doors *access.Keeper) http.Handler {
 	s.doors = doors
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.front)
+	mux.HandleFunc("GET /", s.lost)
 	mux.HandleFunc("GET /live", s.stream)
+	mux.HandleFunc("GET /night", s.night)
 	mux.HandleFunc("GET /state.json", s.state)
 	mux.HandleFunc("GET /healthz", s.health)
 	mux.HandleFunc("POST /figures", s.remember)
 	mux.HandleFunc("GET /day/{day}", s.day)
 	mux.HandleFunc("GET /thresholds", s.thresholds)
-	mux.HandleFunc("POST /thresholds", s.changeThresholds)
+	mux.HandleFunc("POST /thresholds", s.lookAtThresholds)
+	mux.HandleFunc("POST /thresholds/make", s.applyThresholds)
 	mux.HandleFunc("GET /hand", s.hand)
 	mux.HandleFunc("POST /hand", s.orderByHand)
 	mux.HandleFunc("GET /probes", s.probes)
@@ -95,7 +98,8 @@ type shell struct {
 	Entered   bool   // may change things
 	Said      string // what was done; may be empty
 	Path      string
-	Half      bool // a 12-hour clock
+	Half      bool   // a 12-hour clock
+	Stream    string // what the page follows
 }
 
 type choice struct {
@@ -105,7 +109,7 @@ type choice struct {
 
 func (s *Server) shell(r *http.Request, title string) shell {
 	t := tasteOf(r, &s.home)
-	x := shell{Title: title, Site: s.home.Site, Simulated: s.home.Simulated, Path: r.URL.Path, Half: t.half}
+	x := shell{Title: title, Site: s.home.Site, Simulated: s.home.Simulated, Path: r.URL.Path, Half: t.half, Stream: staged(stageHead, "")}
 	if m, _, _ := s.hub.look(); m != nil {
 		x.Time = t.day(m.At) + ", " + t.clock(m.At)
 	}
@@ -125,17 +129,6 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, name str
 		return
 	}
 	send(w, r, code, "text/html; charset=utf-8", b.Bytes())
-}
-
-// Refused answers what may not pass, in words.
-func (s *Server) Refused(w http.ResponseWriter, r *http.Request, code int) {
-	if code == http.StatusUnauthorized {
-		x := s.enterForm(r)
-		x.Fault = "The password is asked for first."
-		s.show(w, r, code, "enter.html", x)
-		return
-	}
-	http.Error(w, http.StatusText(code), code)
 }
 
 // state is the live state for machines.

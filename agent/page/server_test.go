@@ -34,7 +34,7 @@ func TestFrontTellsAllInOrder(t *testing.T) {
 	at := -1
 	for _, say := range []string{
 		"The crop is safe until morning.", "Tank heat lasts to about", "To be seen to", "Tank &lt;hot&gt; since", "Pump at rest, fans at rest",
-		"By hand: watch only", "6.6\u00a0°C", "52.0\u00a0°C", "5\u00a0min old", "no answer", "74\u00a0%", "70 to 78\u00a0%", "<svg", "Thu 15 Jan", "pump ran 90\u00a0min", "too cold", "nothing recorded",
+		"By hand: watch only", "6.6\u00a0°C", "52.0\u00a0°C", "read 5\u00a0min ago", "no answer", "74\u00a0%", "70 to 78\u00a0%", "<svg", "Thu 15 Jan", "pump ran 90\u00a0min", "too cold", "nothing recorded",
 		"no safeguard",
 	} {
 		i := strings.Index(text[at+1:], say)
@@ -106,12 +106,12 @@ func TestChanging(t *testing.T) {
 	require.Len(t, b.house.commands, 1)
 	assert.Regexp(t, `^page, 127\.0\.0\.1, entered as [0-9a-f]{8}: .*"hand":"hold","for":"1 h"`, b.house.commands[0])
 
-	b.house.nights = []Replayed{{Noon: now, Was: 4, Again: 4.2, Then: 5, SquaredAgain: 9, SquaredThen: 2}}
+	b.house.nights = []Replayed{{Noon: now, Was: 4, Again: 4.2, Then: 5, SquaredAgain: 9, SquaredThen: 2, BelowAgain: 5 * time.Hour, BelowThen: 40 * time.Minute}}
 	change := url.Values{"crop.minimum": {"6 °C"}, "look": {"yes"}}
 	w := b.ask("POST", "/thresholds", change)
 	text := w.Body.String()
 	assert.Equal(t, http.StatusOK, w.Code)
-	for _, say := range []string{"What it would have done", "coldest, changed", "off by 0.4\u00a0K", "Change it", `value="6 °C"`, "now 5 °C"} {
+	for _, say := range []string{"What it would have done", "coldest, changed", "off by 0.4\u00a0K", "minimum for 5.0\u00a0h as it is, for 40\u00a0min changed", "9\u00a0K²h as it is", "Change it", `value="6 °C"`, "now 5 °C"} {
 		assert.Contains(t, text, say)
 	}
 	assert.Len(t, b.house.commands, 1, "a look changes nothing")
@@ -121,11 +121,10 @@ func TestChanging(t *testing.T) {
 	assert.Contains(t, w.Body.String(), `<p id="fault-crop-minimum" class="fault">out of range</p>`)
 	assert.Contains(t, w.Body.String(), `value="6 °C"`)
 	b.house.faults = nil
-	change.Set("apply", "yes")
-	assert.Equal(t, http.StatusSeeOther, b.ask("POST", "/thresholds", change).Code)
+	assert.Equal(t, http.StatusSeeOther, b.ask("POST", "/thresholds/make", change).Code)
 	assert.Contains(t, b.house.commands[1], `"set":{"crop.minimum":"6 °C"}`)
 	b.house.refuse = "not now"
-	w = b.ask("POST", "/thresholds", change)
+	w = b.ask("POST", "/thresholds/make", change)
 	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
 	assert.Contains(t, w.Body.String(), "not now")
 	assert.Contains(t, b.ask("POST", "/thresholds", url.Values{"crop.minimum": {"5 °C"}}).Body.String(), "Nothing is changed")
@@ -221,6 +220,7 @@ func TestPagesAreSound(t *testing.T) {
 			assert.Equal(t, 1, ids[l], "%s: label for %s", path, l)
 		}
 		assert.Equal(t, 1, headings, path)
+		assert.Contains(t, w.Body.String(), `data-stream="/live?of=`, "%s says when the daemon is away", path)
 		assert.Contains(t, w.Header().Get("Content-Security-Policy"), "default-src 'none'")
 	}
 	assert.Equal(t, http.StatusNotFound, b.ask("GET", "/day/yesterday", nil).Code)
@@ -279,26 +279,121 @@ func TestExport(t *testing.T) {
 	assert.Equal(t, http.StatusOK, b.ask("GET", "/", nil).Code, "the page stands without the record")
 }
 
-// A trend is told from ten minutes on, and noise is steady.
-func TestTrend(t *testing.T) {
+// A picture stands for a while, but not past a change of what it shows: a setting or an
+// order made here, a minimum changed from elsewhere, heat that can come no longer.
+func TestPictureIsDrawnAnewAfterAChange(t *testing.T) {
 	t.Parallel()
-	ta := taste{zone: zone}
-	var p past
-	for i := range 25 {
-		p = p.add(now.Add(time.Duration(i)*time.Minute), 10-float64(i)/30)
-		if i < 9 {
-			assert.Empty(t, p.words(ta), "after %d min", i)
-		}
+	b := newBench(t)
+	minimum := quantity.Celsius(5)
+	b.home.Minimum = func() quantity.Celsius { return minimum }
+	b.Show(moment(now))
+	b.enter(t)
+	look := func() int {
+		require.Equal(t, http.StatusOK, b.ask("GET", "/", nil).Code)
+		return b.house.drawn
 	}
-	assert.Equal(t, "falling 2.0\u00a0K an hour", p.words(ta))
-	assert.Equal(t, "falling 3.6\u00a0°F an hour", p.words(taste{units: quantity.US}))
-	assert.Equal(t, "-0.1\u00a0K in 3\u00a0min", p.moved(ta))
-	var still past
-	for i := range 40 {
-		still = still.add(now.Add(time.Duration(i)*time.Minute), 10+0.06*float64(i%2))
+	require.Equal(t, 1, look())
+	require.Equal(t, 1, look(), "kept")
+	b.ask("POST", "/hand", url.Values{"order": {"end"}})
+	assert.Equal(t, 2, look(), "after an order")
+	b.house.refuse = "no"
+	b.ask("POST", "/hand", url.Values{"order": {"end"}})
+	assert.Equal(t, 2, look(), "one that was refused changed nothing")
+	minimum = 6
+	assert.Equal(t, 3, look(), "the minimum was changed by message")
+	m := moment(now)
+	held(m)
+	b.Show(m)
+	assert.Equal(t, 4, look(), "held off by message")
+}
+
+// Alerts are told in the reader's own units and by the own clock, whatever the file's.
+func TestAlertsFollowTheUnits(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	m := moment(now)
+	m.Told = map[quantity.Units][]string{quantity.SI: {"Tunnel air 4 °C at 22:04."}, quantity.US: {"Tunnel air 39.2 °F at 22:04."}}
+	b.Show(m)
+	assert.Contains(t, b.ask("GET", "/", nil).Body.String(), "Tunnel air 4\u00a0°C at 22:04.")
+	b.taste = b.ask("POST", "/figures", url.Values{"figures": {"us12"}}).Result().Cookies()[0]
+	assert.Contains(t, b.ask("GET", "/", nil).Body.String(), "Tunnel air 39.2\u00a0°F at 10:04\u00a0pm.")
+}
+
+// The links to style, script and icon change with their content, and only by such a link is
+// a file kept.
+func TestStillFilesAreLinkedByTheirContent(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	text := b.ask("GET", "/", nil).Body.String()
+	for _, name := range []string{"page.css", "page.js", "icon.svg"} {
+		link := b.still.linked(name)
+		assert.Contains(t, text, `"`+link+`"`)
+		w := b.ask("GET", link, nil)
+		assert.Equal(t, http.StatusOK, w.Code)
+		assert.Contains(t, w.Header().Get("Cache-Control"), "immutable")
+		assert.Equal(t, "no-cache", b.ask("GET", "/still/"+name+"?v=0", nil).Header().Get("Cache-Control"))
+		other := still{name: append([]byte("x"), b.still[name]...)}
+		assert.NotEqual(t, link, other.linked(name))
 	}
-	assert.Equal(t, "steady", still.words(ta))
-	assert.LessOrEqual(t, len(still), 32)
-	assert.Len(t, still.add(now.Add(10*time.Hour), 3), 1, "long silent")
-	assert.Len(t, still.add(now.Add(-time.Hour), 3), 1, "the clock was set back")
+}
+
+// A screen reader is told when lead or alerts mean something else, not with each figure.
+func TestSpokenByItsMeaning(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	say := func(bend func(*Moment)) front {
+		m := moment(now)
+		bend(m)
+		return b.frontOf(m, nil, taste{half: true, zone: zone})
+	}
+	short := say(shortPlan)
+	colder := say(func(m *Moment) {
+		s := &m.Decision.Facts.Tonight.Story
+		s.Coldest, s.ColdestAt = 1.3, s.ColdestAt.Add(7*time.Hour) // past noon
+		m.Alerts[0].Text = "Tank <hot> since 22:05."
+	})
+	assert.NotEqual(t, short.Lead, colder.Lead)
+	assert.Equal(t, short.Meaning, colder.Meaning)
+	assert.NotEqual(t, short.Meaning, say(func(*Moment) {}).Meaning, "another lead")
+	assert.NotEqual(t, short.Meaning, say(func(m *Moment) { shortPlan(m); m.Alerts = nil }).Meaning, "an alert is gone")
+	assert.Contains(t, short.Spoken, "Too cold tonight: about")
+	assert.Contains(t, short.Spoken, "Critical: Tank <hot> since 10:04")
+	text := b.ask("GET", "/", nil).Body.String()
+	assert.NotContains(t, text, "aria-live")
+	assert.Contains(t, text, `id="spoken"`)
+}
+
+// The switch of units goes back to where it stood, and nowhere else.
+func TestUnitsGoBackToTheirView(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	for from, to := range map[string]string{
+		"/probes": "/probes", "/day/2026-01-15": "/day/2026-01-15", "/thresholds/make": "/thresholds", "/": "/", "": "/",
+		"//elsewhere.example": "/", "https://elsewhere.example/": "/", "/day/2026-01-15/../..": "/", "/\\elsewhere": "/",
+	} {
+		w := b.ask("POST", "/figures", url.Values{"figures": {"us12"}, "back": {from}})
+		assert.Equal(t, to, w.Header().Get("Location"), from)
+	}
+	assert.Contains(t, b.ask("GET", "/probes", nil).Body.String(), `name="back" value="/probes"`)
+}
+
+// Who is refused is told so in plain words on a small page, and nothing of the greenhouse.
+func TestRefusedInWords(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	b.Show(moment(now))
+	for code, say := range map[int]string{
+		http.StatusMisdirectedRequest: "under the name by which you came", http.StatusForbidden: "another page than the greenhouse", http.StatusMethodNotAllowed: "cannot be done here",
+		http.StatusRequestEntityTooLarge: "more than any form", http.StatusUnsupportedMediaType: "no form of this page", http.StatusTeapot: "nothing was done",
+	} {
+		w := httptest.NewRecorder()
+		b.Refused(w, httptest.NewRequest("GET", "/", nil), code)
+		assert.Equal(t, code, w.Code)
+		assert.Contains(t, w.Header().Get("Content-Type"), "text/html")
+		assert.Contains(t, w.Body.String(), say)
+		assert.NotContains(t, w.Body.String(), "Alder")
+	}
+	w := b.ask("GET", "/nothing/here", nil)
+	assert.Equal(t, http.StatusNotFound, w.Code)
+	assert.Contains(t, w.Body.String(), "There is no such page.")
 }

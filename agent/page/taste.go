@@ -104,15 +104,21 @@ func (s *Server) remember(w http.ResponseWriter, r *http.Request) {
 			http.SetCookie(w, &http.Cookie{Name: tasteCookie, Value: word, Path: "/", MaxAge: 10 * 365 * 86400, HttpOnly: true, SameSite: http.SameSiteLaxMode})
 		}
 	}
-	http.Redirect(w, r, "/", http.StatusSeeOther)
+	http.Redirect(w, r, backTo(r.FormValue("back")), http.StatusSeeOther)
 }
 
-// change of a temperature, with its sign.
-func (t taste) change(k float64) string {
-	if t.units == quantity.US {
-		return fmt.Sprintf("%+.1f\u00a0°F", 1.8*k)
+// views are what can be gone back to.
+var views = regexp.MustCompile(`^/(thresholds|hand|probes|record|enter|day/\d{4}-\d\d-\d\d)?$`)
+
+// backTo is the view that a form came from, else the first page: never another's address.
+func backTo(path string) string {
+	switch {
+	case path == "/thresholds/make":
+		return "/thresholds"
+	case views.MatchString(path):
+		return path
 	}
-	return fmt.Sprintf("%+.1f\u00a0K", k)
+	return "/"
 }
 
 // unit is the space between a figure and what follows it, which must not be broken.

@@ -2,12 +2,11 @@ package page
 
 import (
 	"errors"
-	"fmt"
 	"net/http"
 	"strings"
 
 	"duskloop/agent/wire"
-	"duskloop/sensors/quantity"
+	"duskloop/control"
 )
 
 // thresholdForm is the page of settings.
@@ -20,24 +19,36 @@ type thresholdForm struct {
 
 // group is a section's settings.
 type group struct {
-	Name     string
-	Settings []field
-	Open     bool
+	Name, Caution string
+	Settings      []field
+	Open          bool
 }
 
-// field is a setting with what was written into it.
+// field is a setting with what was written into it, and what it was when that was begun.
 type field struct {
 	Setting
-	ID, Label, Written, Fault string
-	Changed                   bool
+	ID, Label, Written, Was, Fault string
+	Changed                        bool
 }
 
-// previewed is a preview in words.
+// previewed is a preview in words, with what it was about.
 type previewed struct {
-	Says  []string
-	Head  []string
-	Rows  [][]string
-	Apply bool
+	Changes  []edit
+	Cautions []string
+	Says     []string
+	Depth    string // for who wants it
+	Head     []string
+	Rows     [][]string
+}
+
+// edit is one setting that is to be changed, as it goes from the look to the deed.
+type edit struct{ Name, Says, Value, Was string }
+
+// entered is what a form brought for the settings that it changes: the value and the one
+// that was begun from, by key.
+type entered struct {
+	values, bases map[string]string
+	faults        map[string]string // changed meanwhile
 }
 
 // sections that stand open: what growers change most.
@@ -52,9 +63,9 @@ func (s *Server) groups(t taste, written, faults map[string]string) []group {
 	for _, x := range s.house.Settings(t.units) {
 		section, _, _ := strings.Cut(x.Name, ".")
 		if n := len(all); n == 0 || all[n-1].Name != section {
-			all = append(all, group{Name: section, Open: sectionsOpen[section]})
+			all = append(all, group{Name: section, Open: sectionsOpen[section], Caution: cautionOf(section)})
 		}
-		f := field{Setting: x, ID: named(x.Name, "-"), Label: named(x.Name, " "), Written: x.Value, Fault: faults[x.Name]}
+		f := field{Setting: x, ID: named(x.Name, "-"), Label: named(x.Name, " "), Written: x.Value, Was: x.Value, Fault: faults[x.Name]}
 		if v, ok := written[x.Name]; ok {
 			f.Written, f.Changed = v, true
 		}
@@ -73,52 +84,78 @@ func (s *Server) thresholds(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "thresholds.html", x)
 }
 
-// wanted are the settings that were written otherwise than they stand.
-func (s *Server) wanted(r *http.Request, t taste) map[string]string {
-	all := make(map[string]string)
+// entered are the settings that were written otherwise than they stood when the form was
+// made, whatever its units were then. One that somebody changed since is a fault.
+func (s *Server) entered(r *http.Request, t taste) entered {
+	e := entered{make(map[string]string), make(map[string]string), make(map[string]string)}
 	for _, x := range s.house.Settings(t.units) {
-		if v := strings.TrimSpace(r.FormValue(x.Name)); v != "" && v != x.Value {
-			all[x.Name] = v
+		v, was := strings.TrimSpace(r.PostFormValue(x.Name)), r.PostFormValue(wasOf(x.Name))
+		if was == "" {
+			was = x.Value
+		}
+		if v == "" || s.house.Same(x.Name, v, was) {
+			continue
+		}
+		e.values[x.Name], e.bases[x.Name] = v, was
+		if !s.house.Stands(x.Name, was) {
+			e.faults[x.Name] = "It was changed meanwhile to " + x.Value + ", from " + was + ". Look again if you still want it changed."
 		}
 	}
-	return all
+	return e
 }
 
-// changeThresholds shows what changes would do, or makes them.
-func (s *Server) changeThresholds(w http.ResponseWriter, r *http.Request) {
-	t := tasteOf(r, &s.home)
-	if err := r.ParseForm(); err != nil {
-		http.Error(w, "This form could not be read.", http.StatusBadRequest)
-		return
-	}
-	wanted := s.wanted(r, t)
-	x := thresholdForm{shell: s.shell(r, "Thresholds")}
-	if len(wanted) == 0 {
-		x.Fault = "Nothing is changed: write another value first."
-		s.refuse(w, r, t, &x, nil, nil)
-		return
-	}
-	if r.PostForm.Has("apply") {
-		s.apply(w, r, t, &x, wanted)
+// wasOf is the name of the field that says what a setting was.
+func wasOf(name string) string { return "was." + name }
+
+// lookAtThresholds shows what changes would do.
+func (s *Server) lookAtThresholds(w http.ResponseWriter, r *http.Request) {
+	t, x := tasteOf(r, &s.home), thresholdForm{shell: s.shell(r, "Thresholds")}
+	e, ok := s.enteredWell(w, r, t, &x)
+	if !ok {
 		return
 	}
 	ctx, cancel := bounded(r)
 	defer cancel()
-	p, err := s.house.Preview(ctx, wanted, t.units)
+	p, err := s.house.Preview(ctx, e.values, t.units)
 	switch {
 	case err != nil:
 		x.Fault = "What this would do could not be worked out: " + err.Error()
 	case len(p.Faults) > 0:
-		x.Fault = "Not every value can be taken: see beside the fields."
+		x.Fault = faultyFields
 	default:
 		x.Preview = p.words(t)
+		x.Preview.take(&p, e)
+		if m, _, _ := s.hub.look(); m != nil && m.Decision.Facts.Barred.By != control.NotBarred {
+			x.Preview.Says = append(x.Preview.Says, m.nothingHeats(t)+" What is said of tonight is as if that were over.")
+		}
 	}
 	if x.Fault != "" {
-		s.refuse(w, r, t, &x, wanted, p.Faults)
+		s.refuse(w, r, t, &x, e.values, p.Faults)
 		return
 	}
-	x.Groups = s.groups(t, wanted, nil)
+	x.Groups = s.groups(t, e.values, nil)
 	s.show(w, r, http.StatusOK, "thresholds.html", x)
+}
+
+const faultyFields = "Not every value can be taken: see beside the fields."
+
+// enteredWell reads the form; what is amiss with it is answered, and not ok.
+func (s *Server) enteredWell(w http.ResponseWriter, r *http.Request, t taste, x *thresholdForm) (e entered, ok bool) {
+	if err := r.ParseForm(); err != nil {
+		http.Error(w, "This form could not be read.", http.StatusBadRequest)
+		return e, false
+	}
+	e = s.entered(r, t)
+	switch {
+	case len(e.values) == 0:
+		x.Fault = "Nothing is changed: write another value first."
+	case len(e.faults) > 0:
+		x.Fault = "Nothing was changed by this: " + strings.ToLower(faultyFields[:1]) + faultyFields[1:]
+	default:
+		return e, true
+	}
+	s.refuse(w, r, t, x, e.values, e.faults)
+	return e, false
 }
 
 func (s *Server) refuse(w http.ResponseWriter, r *http.Request, t taste, x *thresholdForm, wanted, faults map[string]string) {
@@ -126,9 +163,14 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, t taste, x *thre
 	s.show(w, r, http.StatusUnprocessableEntity, "thresholds.html", x)
 }
 
-// apply makes the changes, all or none.
-func (s *Server) apply(w http.ResponseWriter, r *http.Request, t taste, x *thresholdForm, wanted map[string]string) {
-	answer, err := s.submit(r, wire.Command{Set: wanted})
+// applyThresholds makes the changes that were looked at, all or none.
+func (s *Server) applyThresholds(w http.ResponseWriter, r *http.Request) {
+	t, x := tasteOf(r, &s.home), thresholdForm{shell: s.shell(r, "Thresholds")}
+	e, ok := s.enteredWell(w, r, t, &x)
+	if !ok {
+		return
+	}
+	answer, err := s.submit(r, wire.Command{Set: e.values})
 	if err == nil && answer.Accepted {
 		http.Redirect(w, r, "/thresholds?done", http.StatusSeeOther)
 		return
@@ -136,39 +178,9 @@ func (s *Server) apply(w http.ResponseWriter, r *http.Request, t taste, x *thres
 	x.Fault = refused(answer, err)
 	ctx, cancel := bounded(r)
 	defer cancel()
-	p, again := s.house.Preview(ctx, wanted, t.units)
+	p, again := s.house.Preview(ctx, e.values, t.units)
 	if again != nil && !errors.Is(again, ctx.Err()) {
 		s.log.Error("page", "faults of settings", again)
 	}
-	s.refuse(w, r, t, x, wanted, p.Faults)
-}
-
-// words of a preview.
-func (p *Preview) words(t taste) *previewed {
-	x := &previewed{Says: p.Words, Apply: true}
-	if p.Tonight != "" {
-		x.Says = append(x.Says, t.timed(p.Tonight))
-	}
-	if len(p.Nights) == 0 {
-		x.Says = append(x.Says, "No night is recorded that could be lived again: what it would have done is not known.")
-		return x
-	}
-	unit, scale := "K²h", 1.0
-	off := fmt.Sprintf("%.1f\u00a0K", p.Off)
-	if t.units == quantity.US {
-		unit, scale, off = "°F²h", 3.24, fmt.Sprintf("%.1f\u00a0°F", 1.8*p.Off)
-	}
-	x.Head = []string{"night of", "coldest, recorded", "coldest, replayed", "coldest, changed", "cold, replayed", "cold, changed", "battery, replayed", "battery, changed"}
-	var again, then float64
-	for _, n := range p.Nights {
-		x.Rows = append(x.Rows, []string{
-			n.Noon.In(t.zone).Format("Mon 2\u00a0Jan"), t.temp(n.Was), t.temp(n.Again), t.temp(n.Then),
-			fmt.Sprintf("%.0f\u00a0%s", scale*n.SquaredAgain, unit), fmt.Sprintf("%.0f\u00a0%s", scale*n.SquaredThen, unit),
-			fmt.Sprintf("%.0f\u00a0Wh", n.WhAgain), fmt.Sprintf("%.0f\u00a0Wh", n.WhThen),
-		})
-		again, then = again+n.SquaredAgain, then+n.SquaredThen
-	}
-	x.Says = append(x.Says, fmt.Sprintf("The last %d nights lived again: %.0f %s below today's minimum as it is, %.0f %s changed. Against the record the replay is off by %s: do not believe finer differences.",
-		len(p.Nights), scale*again, unit, scale*then, unit, off))
-	return x
+	s.refuse(w, r, t, &x, e.values, p.Faults)
 }

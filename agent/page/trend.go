@@ -8,68 +8,91 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// A trend is over the last half hour; it is told from ten minutes on, and by less than
-// half a kelvin an hour it is steady: a probe tells no finer. Chosen.
+// A trend is over the last ten minutes, told once there are nearly as many. Below still it is
+// steady: a probe's own noise (DS18B20: steps of 1/16 K by its datasheet, a few of them).
+// Where a place swung by swings and more, and by more than twice what it came up or down,
+// as the tunnel does with each run of the pump, its reach is told instead. Chosen.
 const (
-	trendOver  = 30 * time.Minute
-	trendLeast = 10 * time.Minute
-	steady     = 0.5 // K an hour
+	trendOver  = 10 * time.Minute
+	trendLeast = 9 * time.Minute
+	still10    = 0.2 // K
+	swings     = 1.0 // K
 	trendKept  = time.Minute
 )
 
-// past is one place's last half hour, a value a minute.
-type past []spot
+// past is one place's last ten minutes: its minutes, each with what it began with and how
+// far the place went in it, and the latest value.
+type past struct {
+	minutes []spot
+	at      time.Time
+	c       float64
+}
 
 type spot struct {
-	at time.Time
-	c  float64
+	at           time.Time
+	c, low, high float64
 }
 
 // add takes a value in, and lets go what is older than a trend.
 func (p past) add(at time.Time, c float64) past {
-	if n := len(p); n > 0 && (at.Before(p[n-1].at) || at.Sub(p[n-1].at) > trendOver) {
-		p = p[:0] // the clock was set, or it was long silent
-	} else if n > 0 && at.Sub(p[n-1].at) < trendKept {
-		return p
+	n := len(p.minutes)
+	if n > 0 && (at.Before(p.at) || at.Sub(p.at) > trendOver) {
+		n = 0 // the clock was set, or it was long silent
 	}
 	first := 0
-	for first < len(p) && at.Sub(p[first].at) > trendOver {
+	for first < n && at.Sub(p.minutes[first].at) > trendOver {
 		first++
 	}
-	return append(append(past(nil), p[first:]...), spot{at, c}) // readers keep the old one
+	kept := append([]spot(nil), p.minutes[first:max(n, first)]...) // readers keep the old one
+	if k := len(kept); k > 0 && at.Sub(kept[k-1].at) < trendKept {
+		x := &kept[k-1]
+		x.low, x.high = min(x.low, c), max(x.high, c)
+	} else {
+		kept = append(kept, spot{at, c, c, c})
+	}
+	return past{kept, at, c}
 }
 
-// slope by least squares, K an hour; not ok where it is too short.
-func (p past) slope() (perHour float64, ok bool) {
-	n := len(p)
-	if n < 3 || p[n-1].at.Sub(p[0].at) < trendLeast {
-		return 0, false
+// change is by how much it came up, K, and between what it went; not ok where it is too short.
+func (p past) change() (by, low, high float64, ok bool) {
+	if len(p.minutes) == 0 || p.at.Sub(p.minutes[0].at) < trendLeast {
+		return 0, 0, 0, false
 	}
-	var st, sc, stt, stc float64
-	for _, x := range p {
-		t := x.at.Sub(p[0].at).Hours()
-		st, sc, stt, stc = st+t, sc+x.c, stt+t*t, stc+t*x.c
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, x := range p.minutes {
+		low, high = min(low, x.low), max(high, x.high)
 	}
-	f := float64(n)
-	return (f*stc - st*sc) / (f*stt - st*st), true
+	return p.c - p.minutes[0].c, low, high, true
 }
 
 // words say how a place is changing, in the browser's units.
 func (p past) words(t taste) string {
-	slope, ok := p.slope()
-	if !ok {
+	by, low, high, ok := p.change()
+	switch {
+	case !ok:
 		return ""
-	}
-	if math.Abs(slope) < steady {
+	case high-low >= swings && high-low > 2*math.Abs(by):
+		return "swings " + t.reach(low, high)
+	case math.Abs(by) < still10:
 		return "steady"
+	case by < 0:
+		return "down " + t.difference(-by) + " in " + ago(trendOver)
 	}
-	way := "rising"
-	if slope < 0 {
-		way = "falling"
-	}
-	unit, by := "K", math.Abs(slope)
+	return "up " + t.difference(by) + " in " + ago(trendOver)
+}
+
+// reach is from one temperature to another.
+func (t taste) reach(low, high float64) string {
 	if t.units == quantity.US {
-		unit, by = "°F", 1.8*by
+		return fmt.Sprintf("%.0f to %s", quantity.Celsius(low).Fahrenheit(), t.temp(quantity.Celsius(high)))
 	}
-	return fmt.Sprintf("%s %.1f\u00a0%s an hour", way, by, unit)
+	return fmt.Sprintf("%.1f to %s", low, t.temp(quantity.Celsius(high)))
+}
+
+// difference of two temperatures.
+func (t taste) difference(k float64) string {
+	if t.units == quantity.US {
+		return fmt.Sprintf("%.1f\u00a0°F", 1.8*k)
+	}
+	return fmt.Sprintf("%.1f\u00a0K", k)
 }

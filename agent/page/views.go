@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"html/template"
 	"net/http"
 	"time"
 
@@ -24,9 +25,52 @@ func (s *Server) frontOf(m *Moment, pasts map[string]past, t taste) front {
 	x := front{Sentence: m.sentence(t)}
 	x.Lead, x.Grim = m.lead(t, s.home.Minimum())
 	if m != nil {
-		x.Alerts, x.Doing, x.Rows, x.Orders = m.alerts(t), m.doing(t), m.rows(pasts, t), m.orders()
+		x.Calm, x.Advice = !x.Grim && m.foreseen(), m.advice(x.Grim, t)
+		x.Alerts, x.Doing, x.Rows, x.Orders = m.alerts(t), m.doing(t), m.rows(pasts, t), m.orders(t)
 	}
+	x.speak()
 	return x
+}
+
+// nightName tells pictures of the night apart that must not stand for one another: by what
+// bars heat and by the crop's minimum, whoever changed it.
+func (s *Server) nightName(m *Moment, t taste) string {
+	return fmt.Sprintf("night/%s/%s/%v", t.word(), m.Decision.Facts.Barred.Code(), float64(s.home.Minimum()))
+}
+
+// nightSlot is how often a picture of the night that stands open is worth another. Chosen.
+const nightSlot = 5 * time.Minute
+
+// nightStamp changes when there is another picture of the night to be had: at once before
+// the bar when what it rests on has changed, and after it as time goes.
+func (s *Server) nightStamp(m *Moment) string {
+	return fmt.Sprintf("%s %v|%d", m.Decision.Facts.Barred.Code(), float64(s.home.Minimum()), m.At.Unix()/int64(nightSlot.Seconds()))
+}
+
+// drawnNight is the picture; empty where there is none.
+func (s *Server) drawnNight(ctx context.Context, m *Moment, t taste) template.HTML {
+	text, err := s.drawn.get(ctx, s.nightName(m, t), m.At, nightKept, func(ctx context.Context) (picture.Picture, error) { return s.house.Night(ctx, m, t.figures()) })
+	if err != nil && !errors.Is(err, picture.ErrNothing) {
+		s.log.Error("page", "picture of the night", err)
+	}
+	return text
+}
+
+// night answers the picture alone, for a page that stands open.
+func (s *Server) night(w http.ResponseWriter, r *http.Request) {
+	m, _, _ := s.hub.look()
+	if m == nil {
+		http.NotFound(w, r)
+		return
+	}
+	ctx, cancel := bounded(r)
+	defer cancel()
+	text := s.drawnNight(ctx, m, tasteOf(r, &s.home))
+	if text == "" {
+		http.NotFound(w, r)
+		return
+	}
+	send(w, r, http.StatusOK, "text/html; charset=utf-8", []byte(text))
 }
 
 // front answers the first page.
@@ -35,14 +79,11 @@ func (s *Server) front(w http.ResponseWriter, r *http.Request) {
 	m, pasts, _ := s.hub.look()
 	x := s.frontOf(m, pasts, t)
 	x.shell = s.shell(r, "Tonight")
+	x.Stream = staged(stageFront, "")
 	ctx, cancel := bounded(r)
 	defer cancel()
 	if m != nil {
-		var err error
-		x.Night, err = s.drawn.get(ctx, "night/"+t.word(), m.At, nightKept, func(ctx context.Context) (picture.Picture, error) { return s.house.Night(ctx, m, t.figures()) })
-		if err != nil && !errors.Is(err, picture.ErrNothing) {
-			s.log.Error("page", "picture of the night", err)
-		}
+		x.Night, x.Stamp = s.drawnNight(ctx, m, t), s.nightStamp(m)
 		days, err := s.house.Days(ctx, m.At, daysShown)
 		if err != nil {
 			s.log.Error("page", "days", err)

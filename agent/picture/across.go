@@ -39,7 +39,7 @@ func (p *across) axis(text string) {
 		words(g, p.x(v), p.y+row-3, "start", p.ticks.label(v))
 	}
 	p.y += row
-	for _, line := range wrap(text, small, width-2*margin, 0) {
+	for _, line := range wrap(text, small, p.wide-2*margin, 0) {
 		if line != "" {
 			p.y += row
 			p.about((p.left+p.right)/2, p.y-2, line)
@@ -50,7 +50,7 @@ func (p *across) axis(text string) {
 
 // about writes a line of text with its middle at x, or as near as it fits.
 func (c *canvas) about(x, y float64, text string, more ...string) {
-	text = fit(text, small, width-2*margin, false)
+	text = fit(text, small, c.wide-2*margin, false)
 	w := textWidth(text, small, false)
-	words(c.root, min(max(x-w/2, margin), width-margin-w), y, "start", text, more...)
+	words(c.root, min(max(x-w/2, margin), c.wide-margin-w), y, "start", text, more...)
 }

@@ -10,6 +10,9 @@ type Ahead struct {
 	Air    []*Trace // as Sheet.Air, in the same order; the first with its band
 	Charge *Trace
 	Pump   *Lane // when the pump is expected to run; its spans may be parts of runs
+	// Without says why no heat comes, and to when; empty where it comes as planned.
+	Without string
+	Whole   bool // all that is expected is without heat
 }
 
 // traces of what is expected, those that there are.

@@ -10,6 +10,9 @@ const (
 	small  = 10.0  // letters
 	big    = 14.0
 	row    = 13.0 // from one line of text to the next
+	// narrow is the width where letters must stay readable on a small telephone: ten units
+	// are eleven CSS pixels or more where 360 of them are wide.
+	narrow = 320.0
 )
 
 // Tones. Each is there to please; its lightness and its shape carry the meaning.
@@ -28,6 +31,7 @@ type canvas struct {
 	root        *node
 	y           float64 // where the next thing begins
 	left, right float64 // of what is drawn on scales
+	wide        float64 // all of it
 }
 
 func newCanvas(title, description string) *canvas {
@@ -37,12 +41,12 @@ func newCanvas(title, description string) *canvas {
 	root.add("title", "id", "title").text = title
 	root.add("desc", "id", "desc").text = description
 	root.add("rect", "width", "100%", "height", "100%", "fill", paper)
-	return &canvas{root: root, left: left, right: right}
+	return &canvas{root: root, left: left, right: right, wide: width}
 }
 
 // done gives the picture the height it has come to.
 func (c *canvas) done() *canvas {
-	c.root.change("viewBox", "0 0 "+num(width)+" "+num(c.y+margin))
+	c.root.change("viewBox", "0 0 "+num(c.wide)+" "+num(c.y+margin))
 	return c
 }
 
@@ -61,7 +65,7 @@ func words(to *node, x, y float64, anchor, text string, more ...string) *node {
 // what stands below it.
 func (c *canvas) titles(heading, below string, taken float64) {
 	c.y = margin + big - 2
-	room := width - 2*margin
+	room := c.wide - 2*margin
 	for i, line := range wrap(heading, big, (room-taken)/boldWider, 0) {
 		if i > 0 {
 			c.y += big + 3
@@ -80,7 +84,7 @@ func (c *canvas) titles(heading, below string, taken float64) {
 
 // heading begins a panel: what it is, and its unit.
 func (c *canvas) heading(text string) {
-	for _, line := range wrap(text, small, (width-2*margin)/boldWider, 0) {
+	for _, line := range wrap(text, small, (c.wide-2*margin)/boldWider, 0) {
 		c.y += row
 		words(c.root, margin, c.y-3, "start", line, "font-weight", "bold")
 	}
@@ -89,7 +93,7 @@ func (c *canvas) heading(text string) {
 
 // footnote writes a text below all, in as many lines as it needs.
 func (c *canvas) footnote(text string) {
-	for _, line := range wrap(text, small, width-2*margin, 0) {
+	for _, line := range wrap(text, small, c.wide-2*margin, 0) {
 		c.y += row
 		words(c.root, margin, c.y-3, "start", line)
 	}

@@ -115,7 +115,7 @@ func (p *plot) names(c *Curves, drawn []drawing) {
 
 // tag is a name in two lines at most; what is cut of a third shows that it was.
 func (p *plot) tag(name string) []string {
-	lines := wrap(name, small, width-p.right-6, 0)
+	lines := wrap(name, small, p.wide-p.right-6, 0)
 	if len(lines) > 2 {
 		lines = []string{lines[0], lines[1] + " " + lines[2]}
 	}

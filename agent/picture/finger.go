@@ -36,6 +36,9 @@ func (p *page) finger() {
 		return // plain finite numbers
 	}
 	_, offset := p.From.Zone()
+	if p.Ahead != nil {
+		p.root.set("data-now", p.Ahead.From.UTC().Format(time.RFC3339))
+	}
 	p.root.set("data-from", p.From.UTC().Format(time.RFC3339), "data-to", p.To.UTC().Format(time.RFC3339),
 		"data-left", num(p.left), "data-right", num(p.right), "data-offset", num(float64(offset)/60), "data-lines", string(text))
 }

@@ -26,7 +26,7 @@ func anySheet(t *rapid.T) *Sheet {
 	require.NoError(t, err)
 	s := &Sheet{
 		Frame: f, Place: rapid.StringMatching(`[A-Za-z<>&"' äñ大]{0,60}`).Draw(t, "place"), Loop: "bench",
-		Simulated: rapid.Bool().Draw(t, "simulated"), Units: rapid.SampledFrom([]quantity.Units{quantity.SI, quantity.US}).Draw(t, "units"),
+		Simulated: rapid.Bool().Draw(t, "simulated"), Narrow: rapid.Bool().Draw(t, "narrow"), Units: rapid.SampledFrom([]quantity.Units{quantity.SI, quantity.US}).Draw(t, "units"),
 		Tank: anyTrace(t, f, "tank", 60), Charge: anyTrace(t, f, "battery", 0.4), Hours: NewField(f, "pump"), Silent: NewLane(f, "no record", ""),
 		NightsKnown: true, Reserve: NewTrace(f, "reserve"),
 	}

@@ -21,9 +21,9 @@ func (c *canvas) key(all ...sample) {
 }
 
 func (c *canvas) sample(x *float64, s sample) {
-	name := fit(s.name, small, width-2*margin-dash-4, false)
+	name := fit(s.name, small, c.wide-2*margin-dash-4, false)
 	w := dash + 4 + textWidth(name, small, false)
-	if *x > margin && *x+w > width-margin {
+	if *x > margin && *x+w > c.wide-margin {
 		*x = margin
 		c.y += row
 	}

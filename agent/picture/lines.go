@@ -134,7 +134,7 @@ func (c *canvas) tags(g *node, all []tagged, top, bottom float64) {
 	for _, t := range spread(all, top, bottom) {
 		for i, line := range t.lines {
 			y := t.y - t.half() + float64(i)*nameRow
-			words(g, c.right+4, y+3.5, "start", fit(line, small, width-c.right-6, false))
+			words(g, c.right+4, y+3.5, "start", fit(line, small, c.wide-c.right-6, false))
 		}
 	}
 }

@@ -13,7 +13,12 @@ func newPage(s *Sheet) *page { return titled(s, s.title(), s.description()) }
 
 // titled is a page with other words for what it is.
 func titled(s *Sheet, title, description string) *page {
-	return &page{Sheet: s, canvas: newCanvas(title, description), marks: timeMarks(s.Frame, right-left, s.clockForm())}
+	c := newCanvas(title, description)
+	if s.Narrow {
+		c.right -= c.wide - narrow
+		c.wide = narrow
+	}
+	return &page{Sheet: s, canvas: c, marks: timeMarks(s.Frame, c.right-c.left, s.clockForm())}
 }
 
 // x is where a time stands.
@@ -29,9 +34,9 @@ func (p *page) tag() float64 {
 	}
 	const text = "simulated"
 	w := textWidth(text, small, true) + 10
-	p.root.add("rect", "x", num(width-margin-w), "y", num(margin), "width", num(w), "height", "15",
+	p.root.add("rect", "x", num(p.wide-margin-w), "y", num(margin), "width", num(w), "height", "15",
 		"fill", "none", "stroke", ink, "stroke-dasharray", "3 2")
-	words(p.root, width-margin-w/2, margin+11, "middle", text, "font-weight", "bold")
+	words(p.root, p.wide-margin-w/2, margin+11, "middle", text, "font-weight", "bold")
 	return w + 8
 }
 

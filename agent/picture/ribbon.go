@@ -109,7 +109,7 @@ func (p *page) laneWords(l *Lane) {
 	}
 	less := textWidth(l.Head, small, true) - textWidth(l.Head, small, false)
 	p.y += 2
-	for i, line := range wrap(text, small, width-2*margin, less) {
+	for i, line := range wrap(text, small, p.wide-2*margin, less) {
 		p.y += row - 1
 		t := words(p.root, margin, p.y, "start", "")
 		rest, headed := strings.CutPrefix(line, l.Head)

@@ -29,7 +29,7 @@ func (b *Bars) lay() *rows {
 	for _, x := range b.Rows {
 		numbers = max(numbers, textWidth(plain(x.Value, l.decimals), small, x.Marked))
 	}
-	l.left, l.right = margin+nameColumn, width-margin-max(numbers+8, 20)
+	l.left, l.right = margin+nameColumn, l.wide-margin-max(numbers+8, 20)
 	l.divide()
 	l.titles(b.Title, b.Under, 0)
 	l.heading(b.Unit)
@@ -83,12 +83,12 @@ func (l *rows) row(x *Bar) {
 	top := l.y
 	l.y += float64(len(name)+len(note))*nameLine + 2*rowGap
 	if x.Marked {
-		g.add("rect", "x", num(margin-4), "y", num(top), "width", num(width-2*margin+8), "height", num(l.y-top), "fill", night)
+		g.add("rect", "x", num(margin-4), "y", num(top), "width", num(l.wide-2*margin+8), "height", num(l.y-top), "fill", night)
 	}
 	l.uprights(g, top, l.y)
 	middle := top + rowGap + float64(len(name))*nameLine/2
 	l.bar(g, x, middle)
-	words(g, width-margin, middle+3.5, "end", plain(x.Value, l.decimals), "font-weight", weight)
+	words(g, l.wide-margin, middle+3.5, "end", plain(x.Value, l.decimals), "font-weight", weight)
 	l.lines(g, top+rowGap, name, "font-weight", weight)
 	l.lines(g, top+rowGap+float64(len(name))*nameLine, note, "fill", pale)
 }

@@ -31,6 +31,7 @@ type Sheet struct {
 	Hours  *Field  // at which hours the first of Ran ran
 
 	Ahead  *Ahead // what is expected yet; nil: nothing. Not drawn by days
+	Narrow bool   // for a small telephone; not where pictures stand beside each other
 	Finger bool   // values can be read off it in a page (see finger)
 
 	Nights      []Night

@@ -39,6 +39,9 @@ func (p pace) label(t time.Time, clock string) string {
 		if clock == halfClock && t.Minute() == 0 {
 			return t.Format("3pm") // so that it is no wider than 20:00
 		}
+		if clock == halfClock {
+			return t.Format("3:04pm")
+		}
 		return t.Format(clock)
 	case p.days > 0:
 		return t.Format("Jan 2")

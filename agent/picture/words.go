@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"time"
 )
@@ -30,7 +31,7 @@ func (s *Sheet) span() string {
 }
 
 // halfClock is a time of day by a 12-hour clock.
-const halfClock = "3:04pm"
+const halfClock = "3:04\u00a0pm"
 
 // clockForm is how a time of day is written.
 func (s *Sheet) clockForm() string {
@@ -38,6 +39,20 @@ func (s *Sheet) clockForm() string {
 		return halfClock
 	}
 	return "15:04"
+}
+
+// hhmm are times of day in words that were made elsewhere.
+var hhmm = regexp.MustCompile(`\b([01]\d|2[0-3]):[0-5]\d\b`)
+
+// timed writes the times of day in a text by the picture's own clock.
+func (s *Sheet) timed(text string) string {
+	return hhmm.ReplaceAllStringFunc(text, func(x string) string {
+		at, err := time.Parse("15:04", x)
+		if err != nil {
+			return x
+		}
+		return at.Format(s.clockForm())
+	})
 }
 
 // clock says which clock the times are of.
@@ -154,7 +169,14 @@ func (s *Sheet) expectedSaid() string {
 	if len(s.Ahead.traces()) == 0 {
 		return ""
 	}
-	return " Lighter, right of the upright line: expected by the plan, the tunnel's with the band in which four nights in five fall."
+	by := "by the plan"
+	switch {
+	case s.Ahead.Without != "" && s.Ahead.Whole:
+		by = "WITHOUT heat (" + s.timed(s.Ahead.Without) + ")"
+	case s.Ahead.Without != "":
+		by = "without heat at first (" + s.timed(s.Ahead.Without) + "), then by the plan"
+	}
+	return " Lighter, right of the upright line: expected " + by + ", the tunnel's with the band in which four nights in five fall."
 }
 
 // ended tells of lines that stop before the picture does.

@@ -101,16 +101,37 @@ func (r *Reader) Events(ctx context.Context, w io.Writer, from, to time.Time) (i
 	if err := out.Write([]string{"time", "loop", "simulated", "kind", "code", "body"}); err != nil {
 		return 0, err
 	}
-	events, err := selectEvents(ctx, r.db, "at >= ? AND at < ? ORDER BY seq", from.UnixMilli(), to.UnixMilli())
+	n := 0
+	err := r.eachEvent(ctx, from, to, func(e Event) error {
+		n++
+		return out.Write([]string{e.At.UTC().Format(time.RFC3339), e.Loop, strconv.FormatBool(e.Simulated), string(e.Kind), e.Code, string(e.Body)})
+	})
 	if err != nil {
-		return 0, err
-	}
-	for _, e := range events {
-		row := []string{e.At.UTC().Format(time.RFC3339), e.Loop, strconv.FormatBool(e.Simulated), string(e.Kind), e.Code, string(e.Body)}
-		if err := out.Write(row); err != nil {
-			return 0, err
-		}
+		return n, err
 	}
 	out.Flush()
-	return len(events), out.Error()
+	return n, out.Error()
+}
+
+// eventsAtOnce are held in memory: a year of them is more than a small board should hold.
+const eventsAtOnce = 500
+
+// eachEvent calls do with every event of a time range in the order of the record, until it
+// returns an error.
+func (r *Reader) eachEvent(ctx context.Context, from, to time.Time, do func(Event) error) error {
+	for seq := int64(0); ; {
+		events, err := selectEvents(ctx, r.db, "seq > ? AND at >= ? AND at < ? ORDER BY seq LIMIT ?", seq, from.UnixMilli(), to.UnixMilli(), eventsAtOnce)
+		if err != nil {
+			return err
+		}
+		for _, e := range events {
+			if err := do(e); err != nil {
+				return err
+			}
+			seq = e.Seq
+		}
+		if len(events) < eventsAtOnce {
+			return nil
+		}
+	}
 }

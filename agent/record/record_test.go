@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -225,6 +226,37 @@ func TestExportIsCSV(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 1, n)
 	assert.Contains(t, b.String(), "tank-hot")
+}
+
+// Events come out page by page, each once and in their order, where there are more than a
+// page; whoever stops them stops them.
+func TestExportOfManyEvents(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "r.db")
+	r := open(t, path, DefaultOptions())
+	const many = 2*eventsAtOnce + 7
+	for i := range many {
+		r.Append(nil, event(i))
+	}
+	settled(t, r)
+	other, err := OpenReadOnly(path)
+	require.NoError(t, err)
+	defer other.Close()
+	var b bytes.Buffer
+	n, err := other.Events(t.Context(), &b, time.Unix(0, 0), dusk.AddDate(1, 0, 0))
+	require.NoError(t, err)
+	assert.Equal(t, many, n)
+	rows, err := csv.NewReader(&b).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, rows, many+1)
+	last := int64(0)
+	require.NoError(t, other.eachEvent(t.Context(), time.Unix(0, 0), dusk.AddDate(1, 0, 0), func(e Event) error {
+		assert.Greater(t, e.Seq, last)
+		last = e.Seq
+		return nil
+	}))
+	stop := errors.New("enough")
+	assert.ErrorIs(t, other.eachEvent(t.Context(), time.Unix(0, 0), dusk.AddDate(1, 0, 0), func(Event) error { return stop }), stop)
 }
 
 func TestRowsThatRunBackwardsAreCommittedAtOnce(t *testing.T) {

@@ -39,6 +39,8 @@ type Tonight struct {
 	Words        string     `json:"words"`
 	Why          string     `json:"why_no_plan,omitempty"`
 	HeatNeeded   bool       `json:"heat_needed"`
+	NoHeat       string     `json:"no_heat,omitempty"` // what keeps all heat from the tunnel: held-by-hand, watch-only or a reason
+	NoHeatUntil  *time.Time `json:"no_heat_until,omitempty"`
 	ColdestC     *float64   `json:"coldest_c,omitempty"`     // of the tunnel, with the heat that is planned
 	ColdestLowC  *float64   `json:"coldest_low_c,omitempty"` // four nights in five fall between
 	ColdestHighC *float64   `json:"coldest_high_c,omitempty"`

@@ -28,15 +28,17 @@ const (
 // PreviewNight is one night as recorded, lived again as set now, and as changed: the tunnel
 // air's coldest, K²h of it below the crop's minimum, and Wh by pump and fans.
 type PreviewNight struct {
-	Night     string    `json:"night"` // the day on which it begins
-	Noon      time.Time `json:"noon"`  // of that day
-	RecordedC float64   `json:"recorded_c"`
-	AgainC    float64   `json:"again_c"`
-	ThenC     float64   `json:"then_c"`
-	AgainK2h  float64   `json:"again_k2h"`
-	ThenK2h   float64   `json:"then_k2h"`
-	AgainWh   float64   `json:"again_wh"`
-	ThenWh    float64   `json:"then_wh"`
+	Night       string    `json:"night"` // the day on which it begins
+	Noon        time.Time `json:"noon"`  // of that day
+	RecordedC   float64   `json:"recorded_c"`
+	AgainC      float64   `json:"again_c"`
+	ThenC       float64   `json:"then_c"`
+	AgainK2h    float64   `json:"again_k2h"`
+	ThenK2h     float64   `json:"then_k2h"`
+	AgainBelowS float64   `json:"again_below_s"` // for how long below that minimum
+	ThenBelowS  float64   `json:"then_below_s"`
+	AgainWh     float64   `json:"again_wh"`
+	ThenWh      float64   `json:"then_wh"`
 }
 
 // LeftOut is a night that was not lived again.

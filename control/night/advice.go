@@ -40,6 +40,23 @@ type Advice struct {
 	Course *[]Expected
 }
 
+// UnheatedUntil is the coldest that the tunnel's air, °C, becomes up to a time without heat,
+// and when; not ok without a plan.
+func (a *Advice) UnheatedUntil(until time.Time) (c float64, at time.Time, ok bool) {
+	if a.Course == nil {
+		return 0, at, false
+	}
+	for i, x := range *a.Course {
+		if i > 0 && x.At.After(until) {
+			break
+		}
+		if !ok || x.Unheated.Air < c {
+			c, at, ok = x.Unheated.Air, x.At, true
+		}
+	}
+	return c, at, ok
+}
+
 // Source is where the air and the sun ahead come from.
 type Source int
 
@@ -93,4 +110,6 @@ type Story struct {
 	From, To          time.Time // the plan's next spell of heat
 	Left, Needed      float64   // Wh: in the tank over what is useful; what that spell and the rest of the plan take
 	Charge, ChargeEnd float64   // share of the battery, now and at the plan's coldest
+	UnheatedAt        time.Time // when the air is coldest without heat
+	UnheatedLow       float64   // °C: colder than that without heat on one night in ten
 }

@@ -33,7 +33,9 @@ func (p *Plan) tell(at time.Time, from int) Story {
 		if k < from {
 			continue
 		}
-		s.Unheated = min(s.Unheated, bare.Air)
+		if bare.Air < s.Unheated {
+			s.Unheated, s.UnheatedAt = bare.Air, when
+		}
 		if n.Air < s.Coldest {
 			s.Coldest, s.ColdestAt, s.ChargeEnd = n.Air, when, n.Charge/p.twin.Capacity
 		}
@@ -43,18 +45,21 @@ func (p *Plan) tell(at time.Time, from int) Story {
 		s.Needed += p.twin.Coil * flow * max(0, n.Tank-n.Air) * Step / 3600
 		s.spell(when, duty)
 	}
-	s.Low = min(s.Coldest, p.coldest(from, p.colder))
-	s.High = max(s.Coldest, p.coldest(from, p.warmer))
+	s.Low = min(s.Coldest, p.coldest(from, p.colder, p.Duty))
+	s.High = max(s.Coldest, p.coldest(from, p.warmer, p.Duty))
+	s.UnheatedLow = min(s.Unheated, p.coldest(from, p.colder, noDuty))
 	return s
 }
 
-// coldest air from a step on under the plan's duties, where the greenhouse's is warmer by
-// so much than the outlook's.
-func (p *Plan) coldest(from int, warmer float64) float64 {
+func noDuty(int) float64 { return 0 }
+
+// coldest air from a step on under duties, where the greenhouse's is warmer by so much
+// than the outlook's.
+func (p *Plan) coldest(from int, warmer float64, duty func(int) float64) float64 {
 	n, low := p.start, math.Inf(1)
 	var l link
 	for k := range p.ends(from) {
-		flow, power, _ := p.drive.shares(p.Duty(k))
+		flow, power, _ := p.drive.shares(duty(k))
 		p.twin.after(&n, p.course.House[k]+warmer, p.course.Sun[k], p.course.level(k), flow, power, &l)
 		if n = l.end(); k >= from {
 			low = min(low, n.Air)

@@ -16,9 +16,9 @@ func TestBandGoesThroughTheTwin(t *testing.T) {
 	bare.BedToAir, bare.TankLoss, bare.AirSun = 0, 0, 0
 	a := coldSpell(144, 3)
 	p := NewPlan(bare, Aim{Minimum: 5}, Pulsed, Now{Tank: 20, Air: a.House[0], Charge: 1000}, []Ahead{a}, 144, 0, nil)
-	middle := p.coldest(0, 0)
-	assert.InDelta(t, middle-2, p.coldest(0, -2), 0.1)
-	assert.InDelta(t, middle+1, p.coldest(0, 1), 0.1)
+	middle := p.coldest(0, 0, p.Duty)
+	assert.InDelta(t, middle-2, p.coldest(0, -2, p.Duty), 0.1)
+	assert.InDelta(t, middle+1, p.coldest(0, 1, p.Duty), 0.1)
 
 	m, _ := lived(20, 8, nil)
 	m.Think(m.set.Budget)

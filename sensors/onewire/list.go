@@ -2,6 +2,7 @@ package onewire
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"path"
 	"slices"
@@ -27,6 +28,16 @@ func (b *Bus) Masters() ([]Master, error) {
 	}
 	slices.SortFunc(found, func(a, z Master) int { return cmp.Compare(a.Name, z.Name) })
 	return found, nil
+}
+
+// Find is the names of all probes on all lines. It asks the kernel's folders, not the probes.
+func (b *Bus) Find(context.Context) ([]string, error) {
+	masters, err := b.Masters()
+	var all []string
+	for _, m := range masters {
+		all = append(all, m.Probes...)
+	}
+	return all, err
 }
 
 // withOutcome adds how the last conversion of the master went, if it is over.

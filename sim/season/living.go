@@ -19,7 +19,9 @@ type living struct {
 func (l *living) take(at time.Time, air quantity.Celsius) {
 	l.x.Coldest = min(l.x.Coldest, air)
 	below := sq(max(0, l.minimum-float64(air))) / 60
-	l.x.Squared += below
+	if l.x.Squared += below; below > 0 {
+		l.x.Below += time.Minute
+	}
 	k := slotAt(at)
 	if slot, ok := l.past.memory.Look(k); ok && !math.IsNaN(float64(slot.Air)) {
 		l.x.Was = min(l.x.Was, quantity.Celsius(slot.Air))

@@ -25,6 +25,7 @@ type Relived struct {
 	Coldest quantity.Celsius // as lived again
 	Squared float64          // K²h below the minimum asked about, lived again
 	Seen    float64          // the same, of the time in which the tunnel's air is remembered
+	Below   time.Duration    // for how long it was below it, lived again
 	Used    float64          // Wh by pump and fans
 	Off     float64          // K: root mean square of the tunnel air against the record
 }
@@ -32,13 +33,19 @@ type Relived struct {
 // Relive lives recorded days again, 24 hours each, by the decision itself: a lumped
 // greenhouse under the air and sun that a memory holds, each day begun as it stood. A day
 // of which too little is remembered is left out. Cold is counted below a minimum that need
-// not be the house's own. The memory is not changed.
-func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius) (all []Relived, err error) {
+// not be the house's own. The memory is not changed. wanted is asked before each day, and
+// its error ends it; nil is not asked.
+func Relive(h House, m *night.Memory, days []Begun, minimum quantity.Celsius, wanted func() error) (all []Relived, err error) {
 	past := &remembered{memory: m, site: h.Plant.Site.Track()}
 	var s *Season
 	for _, d := range days {
 		if !past.covers(d.At, d.At.Add(24*time.Hour)) {
 			continue
+		}
+		if wanted != nil {
+			if err := wanted(); err != nil {
+				return nil, err
+			}
 		}
 		if s, err = relived(s, h, past, d); err != nil {
 			return nil, fmt.Errorf("a day lived again: %w", err)

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/netip"
 	"strings"
+	"time"
 )
 
 // Hashing takes memoryKiB each, and one core. One at a time leaves the others to the loop;
@@ -29,12 +30,21 @@ func (k *Keeper) Link() string {
 }
 
 // Reset makes a new token, for the grower at the machine who has forgotten the password.
-// Until it is used the old password goes on working.
+// Until it is used the old password goes on working; the token ends after ResetLasts.
 func (k *Keeper) Reset() string {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.link = newToken()
+	k.link, k.ends = newToken(), k.opts.Now().Add(ResetLasts)
 	return k.link
+}
+
+// ResetLasts is for how long a link from Reset sets the password: one that was copied into a
+// message and forgotten must not open the page a year later. Chosen.
+const ResetLasts = 24 * time.Hour
+
+// opens says whether a token sets the password now. mu must be held.
+func (k *Keeper) opens(token string) bool {
+	return sameToken(token, k.link) && (k.ends.IsZero() || k.opts.Now().Before(k.ends))
 }
 
 // Claim sets the password by a link's token, which is used up by it, ends every session
@@ -53,7 +63,7 @@ func (k *Keeper) Claim(r *http.Request, token, password string) (*http.Cookie, e
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if !sameToken(token, k.link) { // used or replaced meanwhile
+	if !k.opens(token) { // used or replaced meanwhile
 		return nil, ErrLink
 	}
 	return k.set(r, h)
@@ -90,7 +100,7 @@ func (k *Keeper) set(r *http.Request, h *hashed) (*http.Cookie, error) {
 	if err := h.keep(k.path); err != nil {
 		return nil, err
 	}
-	k.hash, k.link = h, ""
+	k.hash, k.link, k.ends = h, "", time.Time{}
 	k.sessions.endAll()
 	return cookie(r, k.sessions.open(peer(r))), nil
 }
@@ -175,7 +185,7 @@ func (k *Keeper) Who(r *http.Request) (Session, bool) {
 func (k *Keeper) linked(token string) bool {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	return sameToken(token, k.link)
+	return k.opens(token)
 }
 
 // sameToken compares in constant time; a token may be typed in small letters.

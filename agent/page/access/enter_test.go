@@ -82,6 +82,28 @@ func TestReset(t *testing.T) {
 	require.ErrorIs(t, err, ErrWrong)
 }
 
+// A link from Reset ends after a day; the one for a first password does not.
+func TestResetEnds(t *testing.T) {
+	t.Parallel()
+	b := newBench(t, Options{}).cheap()
+	b.enter()
+	token := b.Reset()
+	b.clock.move(ResetLasts)
+	_, err := b.Claim(away(ask{}).request(), token, wrong)
+	require.ErrorIs(t, err, ErrLink)
+	token = b.Reset()
+	b.clock.move(ResetLasts - time.Second)
+	_, err = b.Claim(away(ask{}).request(), token, wrong)
+	require.NoError(t, err)
+
+	first := newBench(t, Options{})
+	token = first.Link()
+	require.NotEmpty(t, token)
+	first.clock.move(400 * 24 * time.Hour)
+	_, err = first.Claim(away(ask{}).request(), token, right)
+	require.NoError(t, err)
+}
+
 func TestChange(t *testing.T) {
 	t.Parallel()
 	b := newBench(t, Options{}).cheap()

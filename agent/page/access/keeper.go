@@ -16,7 +16,7 @@ var (
 	ErrRule    = fmt.Errorf("a password has %d to %d letters", shortest, longest)
 	ErrWrong   = errors.New("that is not the password")
 	ErrUnset   = errors.New("no password has been set yet; the link that the daemon printed sets it")
-	ErrLink    = errors.New("this link was used, or another one took its place")
+	ErrLink    = errors.New("this link was used, is older than a day, or another one took its place")
 	ErrBusy    = errors.New("other passwords are being looked at; try again in a moment")
 	ErrSession = errors.New("this needs the password first")
 )
@@ -69,8 +69,9 @@ type Keeper struct {
 	sessions *sessions
 
 	mu   sync.Mutex
-	hash *hashed // nil while no password is set
-	link string  // the token that sets the password; empty for none
+	hash *hashed   // nil while no password is set
+	link string    // the token that sets the password; empty for none
+	ends time.Time // when a Reset's link ends; zero for the first password's
 }
 
 // Open reads the password's file. Where there is none it makes a link; see Link. A file
