@@ -173,7 +173,7 @@ func (h *housePage) Days(ctx context.Context, before time.Time, n int) ([]page.D
 func (h *housePage) sum(ctx context.Context, r *record.Reader, noon time.Time) (page.Day, error) {
 	next := noon.AddDate(0, 0, 1)
 	s := nightly.NewSum(nightly.Rules{
-		From: noon, To: next, Now: next, Period: h.parts.File.Daemon.Period.Duration(), Minimum: h.by,
+		From: noon, To: next, Now: next, Period: h.parts.File.Daemon.Period.Duration(), Minimum: h.file.Load().Loop().Crop.Minimum,
 	})
 	err := r.Each(ctx, noon, next, func(x record.Reading) error {
 		s.Add(&x)

@@ -136,7 +136,7 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 	if err != nil {
 		return page.Preview{}, err
 	}
-	p := page.Preview{Faults: doc.Faults, Tonight: doc.Tonight, Changes: previewChanges(doc, h.file.Load().Loop().Name)}
+	p := page.Preview{Faults: doc.Faults, Tonight: doc.Tonight, Changes: previewChanges(doc)}
 	if doc.OffK != nil {
 		p.Off = *doc.OffK
 	}
@@ -156,10 +156,11 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 // seconds as a time.
 func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
 
-// previewChanges are a preview's changes by their short keys.
-func previewChanges(doc *wire.Preview, loop string) (all []page.Change) {
+// previewChanges are a preview's changes by their keys within the loop.
+func previewChanges(doc *wire.Preview) (all []page.Change) {
 	for _, c := range doc.Changes {
-		all = append(all, page.Change{Name: strings.TrimPrefix(c.Key, "loop."+loop+"."), From: c.From, To: c.To})
+		_, key, _ := strings.Cut(strings.TrimPrefix(c.Key, "loop."), ".")
+		all = append(all, page.Change{Name: key, From: c.From, To: c.To})
 	}
 	return all
 }

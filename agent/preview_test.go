@@ -182,7 +182,7 @@ func TestPreviewIsTheSameByEveryWay(t *testing.T) {
 	for i, n := range byPage.Nights {
 		x := wire.PreviewNight{
 			Night: p.Nights[i].Night, Noon: n.Noon, RecordedC: float64(n.Was), AgainC: float64(n.Again), ThenC: float64(n.Then),
-			AgainK2h: n.SquaredAgain, ThenK2h: n.SquaredThen, AgainWh: n.WhAgain, ThenWh: n.WhThen,
+			AgainK2h: n.SquaredAgain, ThenK2h: n.SquaredThen, AgainWh: n.WhAgain, ThenWh: n.WhThen, AgainBelowS: n.BelowAgain.Seconds(), ThenBelowS: n.BelowThen.Seconds(),
 		}
 		assert.Equal(t, p.Nights[i], x)
 	}
