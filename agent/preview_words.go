@@ -27,12 +27,11 @@ func previewWords(p *wire.Preview, u quantity.Units) string {
 		return "No night is recorded that could be lived again: what this would have done is not known."
 	}
 	s := summed(p)
-	over := "Last night"
-	if s.nights > 1 {
-		over = fmt.Sprintf("In the last %d nights", s.nights)
-	}
-	if len(p.LeftOut) > 0 && s.nights > 1 {
-		over = fmt.Sprintf("In %d of the last nights", s.nights)
+	over := fmt.Sprintf("In the last %d nights", s.nights)
+	if left := len(p.LeftOut); left > 0 {
+		over = fmt.Sprintf("In %d of the last %d nights", s.nights, s.nights+left)
+	} else if s.nights == 1 {
+		over = "In the last whole night"
 	}
 	return fmt.Sprintf("%s this would have %s and %s%s. The replay is off the record by %s: do not believe finer differences.",
 		over, s.warmth(p, u), s.spent(), s.cold(u), quantity.Kelvin(*p.OffK).In(u))
