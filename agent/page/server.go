@@ -167,3 +167,6 @@ const asked = 20 * time.Second
 func bounded(r *http.Request) (context.Context, context.CancelFunc) {
 	return context.WithTimeout(r.Context(), asked)
 }
+
+// lookedAt bounds a preview: a board of one slow core takes about a minute for its nights.
+const lookedAt = 4 * time.Minute

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"strings"
@@ -114,7 +115,7 @@ func (s *Server) lookAtThresholds(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	ctx, cancel := bounded(r)
+	ctx, cancel := context.WithTimeout(r.Context(), lookedAt)
 	defer cancel()
 	p, err := s.house.Preview(ctx, e.values, t.units)
 	switch {
