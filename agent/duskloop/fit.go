@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"duskloop/agent"
 	"duskloop/agent/config"
+	"duskloop/agent/fitted"
 	"duskloop/agent/record"
 	"duskloop/control"
 	"duskloop/sim/fit"
@@ -90,6 +92,9 @@ func (c *fitCommand) span(e record.Extent) (from, to time.Time, err error) {
 
 // write keeps the fit beside the greenhouse file, and says how to name it there.
 func (c *fitCommand) write(s *session, f *config.File, out agent.Fitted) error {
+	if !slices.ContainsFunc(out.Greenhouse.Figures, func(x fitted.Figure) bool { return x.Told }) {
+		return errors.New("nothing is written: the record tells no figure")
+	}
 	data, err := out.Greenhouse.Encode()
 	if err != nil {
 		return err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 	"text/tabwriter"
 	"time"
 
@@ -61,14 +62,28 @@ func printSpeeds(w io.Writer, g *fitted.Greenhouse) {
 	}
 }
 
-// printRefused says what the record does not tell, why, and what would tell it.
+// printRefused says what the record does not tell, why, and what would tell it; figures that
+// are refused for one reason together.
 func printRefused(w io.Writer, g *fitted.Greenhouse) {
-	for _, f := range g.Figures {
-		if !f.Told {
-			fmt.Fprintf(w, "\n%s is not told: %s. It stays as the file has it.\n", f.Name, f.Why)
-			if f.Try != "" {
-				fmt.Fprintf(w, "  To tell it: %s.\n", f.Try)
+	said := make(map[string]bool)
+	for i, f := range g.Figures {
+		if f.Told || said[f.Why] {
+			continue
+		}
+		said[f.Why] = true
+		names := []string{f.Name}
+		for _, other := range g.Figures[i+1:] {
+			if !other.Told && other.Why == f.Why {
+				names = append(names, other.Name)
 			}
+		}
+		if len(names) > 1 {
+			fmt.Fprintf(w, "\nNot told: %s: %s. They stay as the file has them.\n", strings.Join(names, ", "), f.Why)
+			continue
+		}
+		fmt.Fprintf(w, "\n%s is not told: %s. It stays as the file has it.\n", f.Name, f.Why)
+		if f.Try != "" {
+			fmt.Fprintf(w, "  To tell it: %s.\n", f.Try)
 		}
 	}
 }
