@@ -86,7 +86,9 @@ func fitModel(f *config.File, tank quantity.Celsius) (m fit.Model, err error) {
 
 // fitCells is the file's battery.
 func fitCells(f *config.File, m *fit.Model) *fit.Cells {
-	b := plantParams(f).Supply.Battery
+	own := *f
+	own.Fitted = nil
+	b := plantParams(&own).Supply.Battery
 	return &fit.Cells{
 		Rest:       func(x float64) float64 { return float64(b.Chemistry.RestVoltage(quantity.Share(x))) },
 		Resistance: float64(f.Loop().Battery.Resistance), Capacity: float64(b.Capacity), Efficiency: float64(b.Efficiency), Draw: m.Draw, Base: m.Base,
@@ -100,7 +102,7 @@ func (x Fitting) minutes(ctx context.Context, r *record.Reader) (*minutes, error
 		return nil, err
 	}
 	p := plantParams(x.File)
-	m := &minutes{settings: s, skies: season.Skies(p.Site, p.Element.Panel.Plane)}
+	m := &minutes{settings: s, period: x.File.Daemon.Period.Duration(), skies: season.Skies(p.Site, p.Element.Panel.Plane)}
 	err = r.Each(ctx, x.From, x.To, func(y record.Reading) error {
 		if y.Simulated == x.Simulated {
 			m.add(&y)
@@ -116,6 +118,7 @@ func (x Fitting) minutes(ctx context.Context, r *record.Reader) (*minutes, error
 // minutes gathers readings.
 type minutes struct {
 	settings control.Settings
+	period   time.Duration // of readings
 	skies    night.Skies
 	start    time.Time
 	all      []fit.Minute

@@ -14,11 +14,20 @@ import (
 // longestMinutes is how much of a record is taken at most: a winter.
 const longestMinutes = 250 * 24 * 60
 
-// holds is for how long a reading's outputs are taken to have gone on.
-const holds = 10 * time.Minute
+// What happened between two readings is known where none is missing, up to holds, or where
+// outputs were the same at both ends, up to straight: a run of three minutes in a hole of two
+// would otherwise be taken for rest, and the coil for a worse one. Our choices.
+const (
+	holds    = 10 * time.Minute
+	straight = 2 * time.Minute
+	next     = 1.5 // periods after which a reading is missing
+)
 
-// straight is for how long temperatures are drawn straight from one reading to the next.
-const straight = 2 * time.Minute
+// whole says that what happened between two readings is known.
+func (m *minutes) whole(a, b *record.Reading) bool {
+	gap := b.At.Sub(a.At)
+	return gap <= min(holds, time.Duration(next*float64(m.period))) || gap <= straight && a.Outputs == b.Outputs
+}
 
 // add takes a reading in: a minute's temperatures are those at its mark, between the readings
 // before and after it; what ran since the reading before is spread over the minutes between.
@@ -31,16 +40,13 @@ func (m *minutes) add(x *record.Reading) {
 		return
 	}
 	if last := m.last; last != nil && x.At.After(last.At) {
-		gap := x.At.Sub(last.At)
-		if gap <= holds {
+		if m.whole(last, x) {
 			m.ran(last, x)
+			for t := last.At.Truncate(time.Minute).Add(time.Minute); !t.After(x.At); t = t.Add(time.Minute) {
+				m.between(last, x, t)
+			}
 		}
-		for t := last.At.Truncate(time.Minute).Add(time.Minute); gap <= straight && !t.After(x.At); t = t.Add(time.Minute) {
-			m.between(last, x, t)
-		}
-		if mark := x.At.Round(time.Minute); gap > straight {
-			m.read(x, m.minute(mark))
-		}
+		m.minute(x.At) // a hole has its minutes too
 	}
 	m.heated = m.heated || x.Heating.OK
 	y := *x
@@ -105,6 +111,10 @@ func speeds(s *control.Settings, o control.Outputs) (pump, fans float64) {
 	return pump, fans
 }
 
+// wholeMinute is how much of a minute must be known, s; the first and the last second of one may
+// be rounded away.
+const wholeMinute = 58
+
 // weigh adds some seconds to a minute's means.
 func (m *minutes) weigh(t time.Time, seconds, pump, fans, sun, power float64) {
 	x := m.minute(t)
@@ -112,7 +122,7 @@ func (m *minutes) weigh(t time.Time, seconds, pump, fans, sun, power float64) {
 	total := m.weight[k] + seconds
 	old, new0 := m.weight[k]/total, seconds/total
 	m.weight[k] = total
-	x.Seen = total >= 30
+	x.Seen = total >= wholeMinute
 	mean := func(into *float64, value float64) { *into = *into*old + value*new0 }
 	both, alone, blown := 0.0, 0.0, 0.0
 	speed := max(pump, fans)

@@ -39,16 +39,21 @@ func (h Hand) test(d time.Duration, v *view) Hand {
 	case h.Tested > 0:
 		h.Tested += d
 	}
-	if h.Tested >= testFor || h.Tested > 0 && known && across < testEnds {
+	ends := testEnds
+	if v.short() {
+		ends = testBegins - 2 // what is left is the crop's
+	}
+	if h.Tested >= testFor || h.Tested > 0 && known && across < ends {
 		h.Test, h.Tested = 0, 0
 	}
 	return h
 }
 
-// short says that the plan's night falls below the crop's minimum: its heat is not for tests.
+// short says that the night has no heat to spare, or that no plan knows: its heat is not for
+// tests.
 func (v *view) short() bool {
 	a := &v.in.Tonight
-	return a.Way == night.Planned && a.Cold && a.Story.Coldest < float64(v.s.Crop.Minimum)
+	return a.Way != night.Planned || a.Cold && a.Story.Coldest < float64(v.s.Crop.Minimum)
 }
 
 // forcedTest runs and rests as the test asks. The crop comes first: below its minimum heat is

@@ -37,7 +37,7 @@ var meaning = map[string]string{
 	"run-pump": "Every safety rule stays above it: cut-off, slush, level and reserve still stop the pump.",
 	"run-fans": "Every safety rule stays above it, and the fans never blow cold.",
 	"hold":     "No pump, no fans, no shedding and no frost guard until it ends. The contactor still opens when the tank is hot. Never leave a hot tank held off.",
-	"test":     "A forced test for duskloop fit: once it is dark and the tank is 12 K over the tunnel, pump and fans run 30 min and rest 60 min, for 6 h at most, in a night that has heat to spare if one comes, else in the last 12 h of the time that you gave. Every safety rule and the battery's reserve stay above it, and below the crop's minimum heat is spent as always.",
+	"test":     "A forced test for duskloop fit: once it is dark and the tank is 12 K over the tunnel, pump and fans run 30 min and rest 60 min, for 6 h at most, in a night that has heat to spare if one comes, else in the last 12 h of the time that you gave. Every safety rule and the battery's reserve stay above it, and below the crop's minimum heat is spent as always; but it spends heat early that may be missing towards morning: do not ask for it before a hard frost.",
 	"watch":    "Pump and fans are not switched, shedding included; contactor and buzzer still act.",
 	"end":      "Back to the rules: every order by hand has ended, watch-only too. Pump and fans may start now.",
 	"resume":   "The pump may be tried again.",

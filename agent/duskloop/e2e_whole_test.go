@@ -86,7 +86,8 @@ func TestTheWholeWay(t *testing.T) {
 		}
 	}
 
-	// The demo's file, with the fit, and settings that are known to be bad.
+	// The demo's file, with the fit, and a setting that is known to be bad, in the daemon too.
+	s.done("settings", "--simulated", "carry.worthwhile=20")
 	text := strings.Replace(config.Example(), `# fitted = ""`, `fitted = "fitted.toml"`, 1)
 	text = strings.Replace(text, `# spend = "plan"`, `spend = "difference"`, 1)
 	text = strings.Replace(text, `# worthwhile = 5`, `worthwhile = 20`, 1)

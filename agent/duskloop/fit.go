@@ -41,6 +41,9 @@ func (c *fitCommand) Run(s *session) error {
 	if c.Nights < fewestFitted || c.Nights > mostFitted {
 		return misuse("--nights is from %d to %d, not %d", fewestFitted, mostFitted, c.Nights)
 	}
+	if c.Experiment && c.Write != "" {
+		return misuse("--experiment asks the daemon and fits nothing: leave --write for afterwards")
+	}
 	if c.Experiment {
 		h := handCommand{Order: control.ForceTest.String(), For: testWithin, Simulated: c.Simulated}
 		return h.Run(s)

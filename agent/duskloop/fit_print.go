@@ -17,8 +17,8 @@ import (
 // printFit tells a fit: each figure, how well its nights were foretold, what it rests on.
 func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
 	g, u, zone := x.Greenhouse, f.Site.Units, time.Local
-	fmt.Fprintf(w, "%s, fitted to its record from %s to %s: %d hours that could be used.\n\n",
-		f.Site.Name, day(g.From.In(zone)), day(g.To.In(zone)), x.Result.Minutes/60)
+	fmt.Fprintf(w, "%s, fitted to its record from %s to %s: %d hours that could be used, %.0f %% of the nights' minutes are missing.\n\n",
+		f.Site.Name, day(g.From.In(zone)), day(g.To.In(zone)), x.Result.Minutes/60, 100*x.Result.Lost)
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprint(tw, "figure\tby the file\tby the record\t95 % sure\t\n")
 	for i := range g.Figures {
@@ -37,7 +37,7 @@ func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
 	printNights(w, x, u, zone)
 	printLeft(w, f, x)
 	fmt.Fprintf(w, "\nVerdict: %s.\n", g.Verdict)
-	fmt.Fprintln(w, "The tank's heat is by its litres, and every other figure goes with it: a volume wrong by 10 % makes them wrong by 10 %.\nA fit is a model of some days. The independent thermal cut-out and the relief stay what protects people.")
+	fmt.Fprintln(w, "The tank's heat is by its litres, and every other figure goes with it: a volume wrong by 10 % makes them wrong by 10 %.\nThe intervals hold if record and model are right: a probe that reads wrong all the time moves them all.\nA fit is a model of some days. The independent thermal cut-out and the relief stay what protects people.")
 	return nil
 }
 

@@ -34,6 +34,8 @@ type tuneCommand struct {
 	JSON      bool    `help:"Print JSON." name:"json"`
 	Apply     bool    `help:"Change the settings of the running daemon, if something is better. duskloop settings --back puts them back."`
 	Simulated bool    `help:"--apply to the demo's daemon instead of the real one."`
+
+	changed map[string]string // settings that the daemon runs by and the file has otherwise
 }
 
 // The least and the most that a search is asked for.
@@ -57,6 +59,9 @@ func (c *tuneCommand) Run(s *session) error {
 	}
 	f, err := c.orDemo()
 	if err != nil {
+		return err
+	}
+	if f, err = c.inForce(s, f); err != nil {
 		return err
 	}
 	b, f, err := c.bench(s, f)
@@ -84,9 +89,36 @@ func (c *tuneCommand) Run(s *session) error {
 			return err
 		}
 	} else {
-		printTuned(s.out, b, f, found)
+		printTuned(s.out, b, f, found, c.changed)
 	}
 	return c.apply(s, b, found)
+}
+
+// inForce is the file with what was changed while running, where the result is for the running
+// daemon: what is judged as today's must be what runs. Otherwise today's are the file's.
+func (c *tuneCommand) inForce(s *session, f *config.File) (*config.File, error) {
+	if !c.Apply {
+		return f, nil
+	}
+	a, err := ask(s, c.Simulated, wire.Command{Show: true})
+	if err != nil {
+		return f, err
+	}
+	file := make(map[string]string)
+	for _, x := range f.Live(f.Site.Units) {
+		file[x.Key] = x.To
+	}
+	c.changed = make(map[string]string)
+	for _, x := range a.Settings {
+		if was, ok := file[x.Key]; ok && was != x.Value {
+			c.changed[x.Key] = x.Value
+		}
+	}
+	next, _, err := f.With(c.changed)
+	if err != nil {
+		return f, fmt.Errorf("the daemon runs by settings that this greenhouse file does not take: %w", err)
+	}
+	return next, nil
 }
 
 // bench is the file's, with the winters asked for.
@@ -138,7 +170,7 @@ func (c *tuneCommand) search(s *session, f *config.File, b *tuning.Bench) (*tune
 // of is what a memory's flights depend on beside the asks.
 func (c *tuneCommand) of(f *config.File) (string, error) {
 	h := fnv.New64a()
-	fmt.Fprintf(h, "%s %d %d\n", c.Weather, c.Seed, c.Invented)
+	fmt.Fprintf(h, "%s %d %d %v %+v\n", c.Weather, c.Seed, c.Invented, c.changed, f.Site)
 	for _, path := range []string{f.Path, c.Weather} {
 		if path == "" {
 			continue

@@ -3,7 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -31,9 +33,12 @@ func sumOf(all []season.Spent) (x season.Spent) {
 }
 
 // printTuned tells what a search came to, for the crop first.
-func printTuned(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found) {
+func printTuned(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found, changed map[string]string) {
 	u := f.Site.Units
 	printBelief(w, f)
+	if len(changed) > 0 {
+		fmt.Fprintf(w, "Today's settings are those that the daemon runs by, otherwise than the file: %s.\n\n", strings.Join(slices.Sorted(maps.Keys(changed)), ", "))
+	}
 	if x.Best == nil {
 		fmt.Fprintf(w, "Leave the settings as they are: %s.\n\n", x.Why)
 	} else {

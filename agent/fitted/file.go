@@ -101,10 +101,12 @@ func Decode(data []byte) (*Greenhouse, error) {
 	if g.Made.IsZero() || len(g.Figures) == 0 {
 		return nil, fmt.Errorf("%w: it has no date or no figures", ErrFile)
 	}
+	seen := make(map[string]bool)
 	for _, f := range g.Figures {
-		if !f.sane() {
+		if !f.sane() || seen[f.Name] {
 			return nil, fmt.Errorf("%w: %s of %g %s cannot be", ErrFile, f.Name, f.Value, f.Unit)
 		}
+		seen[f.Name] = true
 	}
 	return g, nil
 }
@@ -114,11 +116,17 @@ func Decode(data []byte) (*Greenhouse, error) {
 const reach = 8
 
 func (f *Figure) sane() bool {
-	if f.Unit == "" { // an exponent
-		return f.Value >= 0 && f.Value <= 1
+	if unit, known := fit.Units()[f.Name]; !known || unit != f.Unit {
+		return false
 	}
 	if !f.Told {
 		return true // nobody goes by it
+	}
+	if !(f.Low <= f.Value && f.Value <= f.High) {
+		return false
+	}
+	if f.Unit == "" { // an exponent
+		return f.Value >= 0 && f.Value <= 1
 	}
 	return f.Value > 0 && f.File > 0 && f.Value < reach*f.File && f.Value > f.File/reach
 }

@@ -13,8 +13,15 @@ const (
 	compareAir, compareTank = 1.0, 2.0
 )
 
-// sizing must be told, and within this share of their value, before a fit is taken for sums
-// about other hardware.
+// How many nights must have been foretold, and how much of the nights may be missing, before a
+// fit is taken for tuning. Our choices.
+const (
+	tuneNights = 5
+	mostLost   = 0.1
+)
+
+// sizingWidth is how near the figures that sums about other hardware rest on must be told, as
+// a share.
 const sizingWidth = 0.15
 
 // Verdict says in words how far a fit can be trusted.
@@ -25,6 +32,12 @@ func Verdict(r *fit.Result) string {
 		return fmt.Sprintf("off by %.1f K in the tunnel and %.1f K in the tank on nights that it has not seen: do not trust it", r.Air, r.Tank)
 	case r.Air > tuneAir || r.Tank > tuneTank:
 		return good + ": trust it to compare settings, not to tell a night's coldest air"
+	}
+	switch {
+	case r.Lost > mostLost:
+		return good + fmt.Sprintf(": but %.0f %% of the nights' minutes are missing from the record, so compare settings by it and no more", 100*r.Lost)
+	case len(r.Nights) < tuneNights:
+		return good + fmt.Sprintf(": but that rests on %d nights, so compare settings by it, and fit again after a week", len(r.Nights))
 	}
 	if name := unsure(r.Figures); name != "" {
 		return good + ": trust it for tuning; not for sizing another tank or cover, since the record does not tell well enough: " + name

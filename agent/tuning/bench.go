@@ -84,17 +84,21 @@ func (b *Bench) draw(p *plant.Params, n uint64) {
 	p.Tunnel.Sun *= quantity.SquareMetre(by("sun on bed"))
 	coil := by("coil")
 	p.Coil.Lumped *= quantity.WattPerKelvin(coil)
-	p.Coil.Fins *= quantity.WattPerKelvin(coil)
+	p.Coil.Fins *= quantity.WattPerKelvin(math.Pow(coil, 1.5)) // a coil grows about with their power of two thirds
 }
 
-// width of a figure's logarithm: by the fit where it was told.
+// width of a figure's logarithm: by the fit, also where it did not tell the figure, and never
+// beyond half or twice.
 func (b *Bench) width(name string) float64 {
 	if g := b.file.Fitted; g != nil {
 		for _, f := range g.Figures {
-			if f.Name == name && f.Told && f.Low > 0 && f.High > f.Low {
-				return math.Log(f.High/f.Low) / (2 * 1.96)
+			if f.Name == name && f.Low > 0 && f.High > f.Low {
+				return min(math.Log(f.High/f.Low)/(2*1.96), mostUnknown)
 			}
 		}
 	}
 	return unknown
 }
+
+// mostUnknown is the widest that a figure is drawn: half to twice at two standard deviations.
+const mostUnknown = 0.35

@@ -28,7 +28,7 @@ type note struct {
 }
 
 // ErrOther is a file of another search.
-var ErrOther = errors.New("it is of another greenhouse file, weather or version")
+var ErrOther = errors.New("it is of another greenhouse file, fit, place or weather")
 
 // Remember opens a file, begun if it is not there. of tells what the flights depend on beside
 // the asks; a file of anything else is refused. The last line may be torn.
@@ -59,13 +59,11 @@ func (m *Memory) read(from io.Reader, of string) error {
 	s := bufio.NewScanner(from)
 	for first := true; s.Scan(); first = false {
 		var n note
-		if err := json.Unmarshal(s.Bytes(), &n); err != nil {
-			continue // torn
-		}
+		err := json.Unmarshal(s.Bytes(), &n)
 		switch {
-		case first && n.Of != of:
+		case first && (err != nil || n.Of != of):
 			return ErrOther
-		case n.Ask != nil && n.Spent != nil:
+		case err == nil && n.Ask != nil && n.Spent != nil: // else torn
 			m.known[key(n.Ask)] = *n.Spent
 		}
 	}

@@ -49,7 +49,7 @@ func (r *Record) draws(c *Cells) (draw, base Figure) {
 		var on, off, ons, offs float64
 		for k := from + 1; k+1 < min(from+24*60, len(r.Minutes)); k++ {
 			x := &r.Minutes[k]
-			if !known(x.Amps) || !known(x.Volts) || !(x.Sun < 1e-6) && known(x.Sun) || x.Amps > 0 {
+			if !known(x.Amps) || !known(x.Volts) || x.Amps > 0 || !r.isDark(k) {
 				continue
 			}
 			switch before := r.Minutes[k-1].Power; { // the meter is read at a minute's beginning
@@ -66,10 +66,19 @@ func (r *Record) draws(c *Cells) (draw, base Figure) {
 			}
 		}
 	}
-	draw = meanOf("pump and fans", "W", c.Draw, both)
-	base = meanOf("always on", "W", c.Base, rest)
+	draw = meanOf(ofDraw, "W", c.Draw, both)
+	base = meanOf(ofBase, "W", c.Base, rest)
 	draw.Experiment, base.Experiment = testRun, "record some whole nights with the battery's meter"
 	return draw, base
+}
+
+// isDark says that no panel can carry a part of what the meter would else see.
+func (r *Record) isDark(k int) bool {
+	if r.Skies != nil {
+		sky := r.Skies(r.slot(k))
+		return sky.Clear <= 0
+	}
+	return r.Minutes[k].Sun < 1e-6
 }
 
 // meanOf nights is a figure with the interval of Student's t.

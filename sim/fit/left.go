@@ -71,7 +71,7 @@ func (l *laid) without(out []int) *laid {
 	return &next
 }
 
-// foretell walks a model freely through the dark of some nights.
+// foretell walks a model freely through the dark of some nights, from dusk and after every hole.
 func (l *laid) foretell(m *Model, out []int) (all []Night) {
 	free := *l
 	free.begins, free.judged = slices.Clone(l.begins), slices.Clone(l.judged)
@@ -84,7 +84,7 @@ func (l *laid) foretell(m *Model, out []int) (all []Night) {
 			first[n], free.begins[k] = k, true
 			continue
 		}
-		free.begins[k] = false
+		free.begins[k] = k > 0 && !l.driven[k-1] && l.driven[k] && known(l.tank[k]) && !l.forced[k] // after a hole anew
 		free.judged[k] = k%judgeEvery == 0 && known(l.tank[k])
 	}
 	var ready moves

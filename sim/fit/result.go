@@ -24,6 +24,9 @@ type Result struct {
 	// Follows is the autocorrelation of the steps of the air's differences.
 	Follows float64
 	Minutes int // of the record that were used
+	// Lost is the share of the nights' minutes that could not be used: holes, or probes not
+	// believed.
+	Lost float64
 }
 
 // Fit finds the greenhouse of a record. ErrTooLittle says that no record is left to go by,
@@ -38,7 +41,7 @@ func Fit(r *Record, o *Options) (*Result, error) {
 	if err != nil {
 		return &Result{Left: left}, err
 	}
-	out := &Result{Model: s.model, Left: left, Minutes: l.used()}
+	out := &Result{Model: s.model, Left: left, Minutes: l.used(), Lost: l.lost()}
 	if out.Figures, err = s.tell(); err != nil {
 		return nil, err
 	}
@@ -85,4 +88,17 @@ func (l *laid) used() (n int) {
 		}
 	}
 	return n
+}
+
+// lost is the share of the dark minutes that nothing can be made of.
+func (l *laid) lost() float64 {
+	all, lost := 0.0, 0.0
+	for k := range l.cells {
+		if l.dark[k] && l.night[k] >= 0 {
+			if all++; !l.driven[k] || !known(l.tank[k]) {
+				lost++
+			}
+		}
+	}
+	return lost / max(all, 1)
 }

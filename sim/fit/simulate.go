@@ -1,5 +1,7 @@
 package fit
 
+import "math"
+
 // residual is a difference of a simulation to the record, K, and where it is.
 type residual struct {
 	minute int
@@ -21,7 +23,7 @@ func (l *laid) simulate(m *Model, ready *moves, out []residual) []residual {
 		if l.begins[k] {
 			x[tank], x[air] = l.tank[k]+m.TankOffset, l.air[k]
 			if !walking {
-				x[hot], x[cool] = x[air], x[air]
+				x[hot], x[cool] = m.pipes(&l.cells[k], x[tank], x[air])
 			}
 			walking = true
 		}
@@ -42,13 +44,26 @@ func (l *laid) simulate(m *Model, ready *moves, out []residual) []residual {
 		}
 		u := m.drivers(c)
 		for _, p := range c.phases[:c.parts] {
-			x = ready.at(p).after(x, &u)
+			x = ready.at(p).after(&x, &u)
 		}
 		if walking && l.judged[k+1] && !l.begins[k+1] {
 			out = l.judge(k+1, &x, m, out)
 		}
 	}
 	return out
+}
+
+// pipes are the liquid in them where nothing is known of it: what runs has run, what rests has
+// rested.
+func (m *Model) pipes(c *cell, tank, air float64) (hot, cool float64) {
+	if c.on+c.stirred < 0.5 || m.Stream <= 0 || c.speed <= 0 {
+		return air, air
+	}
+	share := 0.0
+	if c.on >= 0.5 {
+		share = min(m.Coil*math.Pow(c.speed, m.Exponent)/(m.Stream*c.speed), 0.95)
+	}
+	return tank, tank - share*(tank-air)
 }
 
 // bedBeside is the bed a minute later beside an air that was read.

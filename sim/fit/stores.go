@@ -13,8 +13,8 @@ import (
 // known badly, so it is what is regressed. Where the battery was full, or the meter away, a new
 // stretch begins.
 func (r *Record) stores(c *Cells) (capacity, efficiency Figure) {
-	capacity = Figure{Name: "battery", Unit: "Ah", File: c.Capacity, Value: c.Capacity, Low: c.Capacity, High: c.Capacity, Experiment: testDrain}
-	efficiency = Figure{Name: "charging", Unit: "share", File: c.Efficiency, Value: c.Efficiency, Low: c.Efficiency, High: c.Efficiency, Experiment: "wait for some days on which the battery is charged and does not become full"}
+	capacity = Figure{Name: ofCapacity, Unit: "Ah", File: c.Capacity, Value: c.Capacity, Low: c.Capacity, High: c.Capacity, Experiment: testDrain}
+	efficiency = Figure{Name: ofCharging, Unit: "share", File: c.Efficiency, Value: c.Efficiency, Low: c.Efficiency, High: c.Efficiency, Experiment: "wait for some days on which the battery is charged and does not become full"}
 	all := r.rests(c)
 	var rows []storesRow
 	stretches, inside := 0, false

@@ -132,3 +132,20 @@ func (s *solved) tell() ([]Figure, error) {
 	}
 	return all, nil
 }
+
+// Units are those of every figure that a fit may tell, by name.
+func Units() map[string]string {
+	units := map[string]string{ofDraw: "W", ofBase: "W", ofCapacity: "Ah", ofCharging: "share"}
+	for i := range helpers {
+		units[table[i].name] = table[i].unit
+	}
+	return units
+}
+
+// Names of the battery's figures.
+const (
+	ofDraw     = "pump and fans"
+	ofBase     = "always on"
+	ofCapacity = "battery"
+	ofCharging = "charging"
+)
