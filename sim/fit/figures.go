@@ -102,7 +102,7 @@ func (m *Model) searched(l *laid) (some []int) {
 	for i := range table {
 		switch {
 		case table[i].log && *m.at(i) <= 0:
-		case i == ofElement && !l.heated:
+		case (i == ofElement || i == ofAirSun) && !l.heated:
 		case i == ofExponent && !l.speeds():
 		case i > ofBed0 && i-ofBed0 >= len(l.restarts):
 		default:

@@ -88,7 +88,8 @@ func lay(r *Record, m *Model, noon int) *laid {
 func (l *laid) begin(m *Model) {
 	l.forced = make([]bool, len(l.cells))
 	for k := range l.air {
-		l.forced[k] = !known(l.air[k]) || m.Vent > 0 && l.air[k] > m.VentOpens-ventMargin
+		unlit := !l.heated && !l.dark[k] // a sun told by a battery's current would bend cover and bed
+		l.forced[k] = unlit || !known(l.air[k]) || m.Vent > 0 && l.air[k] > m.VentOpens-ventMargin
 	}
 	seen := append([]float64(nil), l.air...)
 	bridge(l.air, len(l.air))

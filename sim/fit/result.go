@@ -58,6 +58,7 @@ func Fit(r *Record, o *Options) (*Result, error) {
 	out.Tank = pooled(out.Nights, func(n *Night) float64 { return n.Tank })
 	out.Follows = follows(out.Nights)
 	out.doubt()
+	out.Figures = append(out.Figures, s.unlit()...)
 	out.Figures = append(out.Figures, r.cells(o.Cells)...)
 	return out, nil
 }

@@ -88,7 +88,7 @@ func (l *laid) judge(k int, x *[states]float64, m *Model, out []residual) []resi
 	if !l.forced[k] {
 		out = append(out, residual{k, inAir, x[air] - l.air[k]})
 	}
-	if known(l.bed[k]) {
+	if known(l.bed[k]) && (l.heated || l.dark[k]) {
 		out = append(out, residual{k, inBed, x[bed] - l.bed[k]})
 	}
 	return out

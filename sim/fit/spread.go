@@ -14,6 +14,11 @@ type spread struct {
 	degrees  float64 // of freedom
 }
 
+// holesErr is what lost minutes of the nights cost beside, as a share of a figure for a share
+// lost: they are not lost at random, but where pump and fans were switched. Our choice, from a
+// demo that ran too fast to be recorded whole.
+const holesErr = 0.75
+
 // spreads are from half a day's blocks, whose differences follow each other as they like:
 // the bread of the curvature around the meat of the blocks (Liang & Zeger, Biometrika 73,
 // 1986, 13), with n/(n-1) for few of them.
@@ -34,13 +39,14 @@ func (s *solved) spreads() (spread, error) {
 	for i, f := range x.of {
 		meat.SetSym(i, i, meat.At(i, i)+1/(table[f].prior*table[f].prior))
 	}
+	holed := holesErr * x.laid.lost()
 	var once, cov mat.Dense
 	once.Mul(&inverse, meat)
 	cov.Mul(&once, &inverse)
 	out := spread{all: make([]float64, n), own: make([]float64, n), degrees: float64(blocks - 1)}
 	for i, f := range x.of {
 		v := cov.At(i, i)
-		v += table[f].slack * table[f].slack
+		v += table[f].slack*table[f].slack + holed*holed
 		out.all[i], out.own[i] = math.Sqrt(v), math.Inf(1)
 		if p := 1/v - 1/(table[f].prior*table[f].prior); p > 0 {
 			out.own[i] = 1 / math.Sqrt(p)

@@ -6,6 +6,23 @@ import (
 	"slices"
 )
 
+// unlit are the figures that go with the sun, where its panel is not measured.
+func (s *solved) unlit() []Figure {
+	if s.search.laid.heated {
+		return nil
+	}
+	all := []Figure{s.bySlope()}
+	for _, f := range []int{ofAirSun, ofBedSun} {
+		x := *s.search.file.at(f)
+		all = append(all, Figure{
+			Name: table[f].name, Unit: table[f].unit, File: x, Value: x, Low: x, High: x,
+			Why:        "the voltage of the element's panel is not recorded, and the battery's current tells the sun too roughly",
+			Experiment: "measure the panel's voltage (daemon.panel_divider)",
+		})
+	}
+	return all
+}
+
 // bySlope is the element by what the tank took up in its brightest hours: no figure of the
 // element under a known sun, and said so.
 func (s *solved) bySlope() Figure {
@@ -105,7 +122,7 @@ func (s *solved) tell() ([]Figure, error) {
 	swung := s.search.laid.swings()
 	var all []Figure
 	for i, f := range s.search.of {
-		if f >= helpers {
+		if f >= helpers || f == ofBedSun && !s.search.laid.heated {
 			continue
 		}
 		x := Figure{Name: table[f].name, Unit: table[f].unit, File: *s.search.file.at(f), Value: *s.model.at(f)}
@@ -126,9 +143,6 @@ func (s *solved) tell() ([]Figure, error) {
 			x.Told = true
 		}
 		all = append(all, x)
-	}
-	if !s.search.laid.heated {
-		all = append(all, s.bySlope())
 	}
 	return all, nil
 }
