@@ -9,6 +9,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"duskloop/agent"
 	"duskloop/agent/config"
 	"duskloop/agent/tuning"
 	"duskloop/sensors/quantity"
@@ -18,16 +19,14 @@ import (
 
 // squaredIn is squared degree-hours in the grower's degrees, with their unit.
 func squaredIn(k2h float64, u quantity.Units) string {
-	if u == quantity.US {
-		return fmt.Sprintf("%.0f °F²h", k2h*1.8*1.8)
-	}
-	return fmt.Sprintf("%.0f K²h", k2h)
+	unit, scale := agent.SquaredUnit(u)
+	return fmt.Sprintf("%.0f %s", scale*k2h, unit)
 }
 
 // sumOf stretches.
 func sumOf(all []season.Spent) (x season.Spent) {
 	for _, m := range all {
-		x.Squared, x.Battery, x.Starts, x.Hours = x.Squared+m.Squared, x.Battery+m.Battery, x.Starts+m.Starts, x.Hours+m.Hours
+		x = x.Plus(m)
 	}
 	return x
 }

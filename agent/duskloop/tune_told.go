@@ -1,10 +1,10 @@
 package main
 
 import (
+	"duskloop/agent"
 	"duskloop/agent/config"
 	"duskloop/agent/picture"
 	"duskloop/agent/tuning"
-	"duskloop/sensors/quantity"
 	"duskloop/sim/tune"
 )
 
@@ -13,13 +13,10 @@ const mostTried = 150
 
 // tradeOff draws what was tried: what the crop suffers over what the battery gives.
 func tradeOff(b *tuning.Bench, f *config.File, x *tune.Found) *picture.Curves {
-	u, scale := f.Site.Units, 1.0
+	unit, scale := agent.SquaredUnit(f.Site.Units)
 	c := &picture.Curves{
 		Title: "Crop against battery", Under: "a mark is a set of settings; down and left is better",
-		X: picture.Axis{Name: "battery used", Unit: "kWh"}, Y: picture.Axis{Name: "below the crop's minimum", Unit: "K²h"},
-	}
-	if u == quantity.US {
-		c.Y.Unit, scale = "°F²h", 1.8*1.8
+		X: picture.Axis{Name: "battery used", Unit: "kWh"}, Y: picture.Axis{Name: "below the crop's minimum", Unit: unit},
 	}
 	spot := func(t *tune.Tried) picture.Spot { return picture.Spot{X: t.Sum.Battery, Y: scale * t.Sum.Squared} }
 	tried, today, best := picture.Curve{Name: "tried", Dots: true}, picture.Curve{Name: "today", Dots: true}, picture.Curve{Name: "better", Dots: true}

@@ -68,7 +68,7 @@ func (l *laid) drive(r *Record, houses []float64) {
 			cloudless[k] = sky.OnLevel(clear)
 			c.level = sky.OnLevel(c.sun)
 		} else {
-			c.level = 0.7 * c.sun // about what a steep panel to the south sees in winter
+			c.level = 0.7 * c.sun // beside steep panels to the south in winter; our estimate, as in package night
 		}
 		l.dark[k] = clear <= 0 || r.Skies == nil && c.sun < darkness
 		l.held[k] = !r.Heated && !l.dark[k]

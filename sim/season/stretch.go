@@ -15,6 +15,11 @@ type Spent struct {
 	Hours   float64
 }
 
+// Plus is what two stretches came to together.
+func (a Spent) Plus(b Spent) Spent {
+	return Spent{Squared: a.Squared + b.Squared, Battery: a.Battery + b.Battery, Starts: a.Starts + b.Starts, Hours: a.Hours + b.Hours}
+}
+
 // Stretch lives a part of a winter by the daemon's own decision, whatever spends its heat; a
 // run-in before it is not counted. Start is where the run-in begins. Without heat (idle) pump
 // and fans never run.

@@ -26,7 +26,7 @@ type Fly func([]Ask) ([]season.Spent, error)
 // Trade is what a kilowatt-hour of the battery and a start of the pump are worth, in K²h.
 type Trade struct{ Battery, Start float64 }
 
-// Usual trades little: the crop comes first, and of two sets that serve it alike the one that
+// usual trades little: the crop comes first, and of two sets that serve it alike the one that
 // spares battery and pump is taken. Our choice.
 var usual = Trade{Battery: 1, Start: 0.002}
 
@@ -98,15 +98,11 @@ func (s *searching) fliers(sets []Set, stretches []int, short bool) ([]Tried, er
 	for i := range sets {
 		all[i].Set = sets[i]
 		for j := range stretches {
-			all[i].Sum = plus(all[i].Sum, got[i*len(stretches)+j])
+			all[i].Sum = all[i].Sum.Plus(got[i*len(stretches)+j])
 		}
 		all[i].Cost = s.Trade.cost(all[i].Sum)
 	}
 	return all, nil
-}
-
-func plus(a, b season.Spent) season.Spent {
-	return season.Spent{Squared: a.Squared + b.Squared, Battery: a.Battery + b.Battery, Starts: a.Starts + b.Starts, Hours: a.Hours + b.Hours}
 }
 
 // sorted tries sets on short stretches and keeps the best share of them.
