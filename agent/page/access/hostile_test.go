@@ -20,7 +20,7 @@ type guarded struct {
 	reached chan string
 }
 
-func newGuarded(t *testing.T) *guarded {
+func newGuarded(t *testing.T, lim limits) *guarded {
 	b := newBench(t, Options{Free: []string{"GET /enter", "POST /enter"}}).cheap()
 	reached := make(chan string, 1000)
 	s := newServed(t, b.Guard(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -30,7 +30,7 @@ func newGuarded(t *testing.T) *guarded {
 		}
 		reached <- r.Method + " " + r.URL.Path
 		_, _ = io.WriteString(w, "reached")
-	})), nil, short())
+	})), nil, lim)
 	return &guarded{s, b, reached}
 }
 
@@ -39,7 +39,7 @@ func newGuarded(t *testing.T) *guarded {
 // by another's name, and the server goes on.
 func TestHostileBytes(t *testing.T) {
 	t.Parallel()
-	g := newGuarded(t)
+	g := newGuarded(t, short())
 	host := "Host: " + g.address + "\r\n"
 	form := "Content-Type: application/x-www-form-urlencoded\r\n"
 	rows := map[string]string{
@@ -105,7 +105,7 @@ func TestHostileBytes(t *testing.T) {
 // page that asks for the password: none of it reaches the handler whole.
 func TestTenMegabytes(t *testing.T) {
 	t.Parallel()
-	g := newGuarded(t)
+	g := newGuarded(t, standard)
 	const length = 10 << 20
 	for _, path := range []string{"/", "/enter"} {
 		for _, chunked := range []bool{false, true} {
@@ -133,7 +133,7 @@ func TestTenMegabytes(t *testing.T) {
 // connection is not used again.
 func TestTooMuchHangsUp(t *testing.T) {
 	t.Parallel()
-	g := newGuarded(t)
+	g := newGuarded(t, standard)
 	for length, closed := range map[int]bool{mostBody: false, mostBody + 4096: true} {
 		r, err := http.NewRequest("POST", "http://"+g.address+"/enter", strings.NewReader(strings.Repeat("x", length)))
 		require.NoError(t, err)
@@ -151,7 +151,7 @@ func TestTooMuchHangsUp(t *testing.T) {
 // browser send, with the grower's cookie in it as if SameSite did not exist.
 func TestFormsAgainstPages(t *testing.T) {
 	t.Parallel()
-	g := newGuarded(t)
+	g := newGuarded(t, standard)
 	cookie, sent := g.enter(), 0
 	for _, site := range []string{"cross-site", "same-site", ""} {
 		for _, origin := range []string{"http://rebound.example", "null", "http://" + g.address + ".rebound.example", "https://localhost", "file://", ""} {
@@ -195,7 +195,7 @@ func TestPasswordsGuessed(t *testing.T) {
 			w.WriteHeader(http.StatusTooManyRequests)
 		}
 	}))
-	s := newServed(t, h, nil, short())
+	s := newServed(t, h, nil, standard)
 	client := &http.Client{Timeout: 10 * time.Second}
 	for range 500 {
 		answer, err := client.PostForm("http://"+s.address+"/enter", url.Values{"password": {wrong}})

@@ -21,7 +21,15 @@ import (
 // short are limits that a test can wait for.
 func short() limits {
 	lim := standard
-	lim.headIn, lim.bodyIn, lim.writeIn, lim.idleFor = 150*time.Millisecond, 150*time.Millisecond, 250*time.Millisecond, 500*time.Millisecond
+	lim.headIn, lim.bodyIn, lim.writeIn, lim.idleFor = 300*time.Millisecond, 300*time.Millisecond, 400*time.Millisecond, 800*time.Millisecond
+	return lim
+}
+
+// secured is short, but for the time of a head, which covers the handshake too: a busy
+// machine draws that out.
+func secured() limits {
+	lim := short()
+	lim.headIn = 2 * time.Second
 	return lim
 }
 
@@ -88,6 +96,7 @@ func (s *served) answers() {
 func TestStreamLasts(t *testing.T) {
 	t.Parallel()
 	lim := short()
+	lim.headIn = 700 * time.Millisecond // covers the handshake
 	stream := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.URL.Path == "/nothing" {
 			w.WriteHeader(http.StatusNoContent)
@@ -202,7 +211,7 @@ func TestServeFails(t *testing.T) {
 // TestFaults logs a handler that fails, and nothing of what strangers do.
 func TestFaults(t *testing.T) {
 	t.Parallel()
-	s := newServed(t, http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { panic("at " + r.URL.Path) }), newPair(t).config(t), short())
+	s := newServed(t, http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { panic("at " + r.URL.Path) }), newPair(t).config(t), standard)
 	_ = s.said("GET / HTTP/1.1\r\nHost: x\r\n\r\n") // no TLS
 	c := tls.Client(s.dial(), &tls.Config{InsecureSkipVerify: true})
 	_, err := io.WriteString(c, "GET /one HTTP/1.1\r\nHost: x\r\n\r\n")

@@ -89,7 +89,7 @@ func TestNobodyTakes(t *testing.T) {
 	require.NoError(t, err)
 	require.ErrorContains(t, <-ended, "timeout")
 
-	secure := newServed(t, h, newPair(t).config(t), short())
+	secure := newServed(t, h, newPair(t).config(t), secured())
 	client := &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}, ForceAttemptHTTP2: true}}
 	defer client.CloseIdleConnections()
 	answer, err := client.Get("https://" + secure.address)
@@ -119,9 +119,7 @@ func TestNobodyTakesShortAnswers(t *testing.T) {
 // the connection counts as idle, and is hung up on.
 func TestSlowFrames(t *testing.T) {
 	t.Parallel()
-	lim := short()
-	lim.headIn = time.Second // on a busy machine the handshake alone outlasts a shorter one
-	s := newServed(t, newBench(t, Options{}).Guard(marked), newPair(t).config(t), lim)
+	s := newServed(t, newBench(t, Options{}).Guard(marked), newPair(t).config(t), secured())
 	for _, frame := range []string{"", "\x00\x40\x00\x01\x00\x00\x00\x00\x01abc", "\x00\x00\x01\x01\x00\x00\x00\x00\x01\x82"} { // nothing; part of a head; a head without its end
 		c := tls.Client(s.dial(), &tls.Config{InsecureSkipVerify: true, NextProtos: []string{http2.NextProtoTLS}})
 		_, err := io.WriteString(c, http2.ClientPreface+"\x00\x00\x00\x04\x00\x00\x00\x00\x00"+frame)
@@ -130,6 +128,6 @@ func TestSlowFrames(t *testing.T) {
 		start := time.Now()
 		_, err = io.Copy(io.Discard, c)
 		require.NoError(t, err, "%q", frame)
-		assert.Less(t, time.Since(start), 5*time.Second)
+		assert.Less(t, time.Since(start), 10*time.Second)
 	}
 }
