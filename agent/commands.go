@@ -190,6 +190,9 @@ func (l *Loop) adopt(now time.Time, who string, next *config.File, changes []con
 	if err != nil {
 		return nil, nil, err
 	}
+	if err := l.tonight.wish(next); err != nil {
+		return nil, nil, err
+	}
 	l.File, l.settings = next, settings
 	var (
 		docs   []wire.SettingChange

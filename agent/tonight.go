@@ -53,7 +53,13 @@ func planner(f *config.File) (s night.Settings, err error) {
 		return s, fmt.Errorf("the plan's model: %w", err)
 	}
 	s = night.Usual(f.Fitted.Twin(twin))
-	s.Minimum, s.Harm = float64(l.Crop.Minimum), float64(l.Crop.Harm)
+	s.Minimum, s.Harm, s.Margin = float64(l.Crop.Minimum), float64(l.Crop.Harm), float64(l.Plan.Margin)
+	if l.Plan.Thrift > 0 {
+		s.Thrift = float64(l.Plan.Thrift)
+	}
+	if l.Plan.Ahead > 0 {
+		s.Horizon = int(l.Plan.Ahead.Duration().Seconds() / night.Step)
+	}
 	if l.Carry.Speed == config.VariedSpeed {
 		s.Drive = night.Varied
 	}
@@ -98,6 +104,19 @@ func newTonight(f *config.File) (*tonight, error) {
 		return &tonight{}, err
 	}
 	return &tonight{mind: night.NewMind(s), skies: s.Skies, zone: time.Local, steps: thoughts(f.Daemon.Period.Duration())}, nil
+}
+
+// wish tells the mind what the grower has changed.
+func (t *tonight) wish(f *config.File) error {
+	if t.mind == nil {
+		return nil
+	}
+	s, err := planner(f)
+	if err != nil {
+		return err
+	}
+	t.mind.Wish(s.Wishes)
+	return nil
 }
 
 // advise puts the advice into a tick's inputs.

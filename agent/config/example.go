@@ -78,6 +78,7 @@ var sectionIntro = map[string]string{
 	"level":       "Level switch in the tank, wired so that high means liquid enough: a broken wire then reads as low, which is the safe side.",
 	"crop":        "Tunnel air that the crop stands. The figures by kind are for seedlings as they are commonly held; your own seed merchant or extension office knows yours better.",
 	"carry":       "When heat is carried.",
+	"plan":        "How a plan spends heat (carry.spend). Leave it alone until duskloop tune says better.",
 	"proof":       "How the loop shows that it moves heat.",
 	"calibration": "What a probe said in one bath or two, and what was true there: crushed ice stirred in a little water is 0 °C (32 °F); for the second, warm water beside a good thermometer. Tie the probes together, keep the cable's end dry, wait ten minutes. Hot water scalds; never in boiling water.",
 	"battery":     "12 V battery of pump, fans and computer. Fuse it close to its plus post.",

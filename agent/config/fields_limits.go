@@ -1,11 +1,15 @@
 package config
 
-import "duskloop/sensors/quantity"
+import (
+	"slices"
+
+	"duskloop/sensors/quantity"
+)
 
 // limitFields are the temperatures and times by which the loop is run. They
 // may be changed while it runs.
 func limitFields() []field {
-	return append(tankFields(), append(cropFields(), append(carryFields(), proofFields()...)...)...)
+	return slices.Concat(tankFields(), cropFields(), carryFields(), planFields(), proofFields())
 }
 
 func tankFields() []field {
@@ -66,6 +70,18 @@ func carryFields() []field {
 			at: between(func(_ *File, l *Loop) *quantity.Kelvin { return &l.Carry.StirRise }, 0.1, 10)},
 		{key: "carry.frost_margin", about: "The frost guard begins this far above the mix's freezing point.", initial: "3 K", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Kelvin { return &l.Carry.FrostMargin }, 1, 10)},
+	}
+}
+
+// planFields are the plan's own few figures. Their ranges are choices of ours.
+func planFields() []field {
+	return []field{
+		{key: "plan.margin", about: "The plan aims this far above crop.minimum.", initial: "0.1 K", live: true,
+			at: between(func(_ *File, l *Loop) *quantity.Kelvin { return &l.Plan.Margin }, 0, 3)},
+		{key: "plan.thrift", about: "How dear the plan holds ten minutes of pump and fans, as a share of how hard the last two weeks' cold was: more keeps heat and battery for harder nights, less spends them sooner. 0: by the tank and the tunnel, 0.03 to 0.2.", initial: "0", live: true,
+			at: number(func(_ *File, l *Loop) *Ratio { return &l.Plan.Thrift }, 0, 1)},
+		{key: "plan.ahead", about: "How far the plan looks ahead. 0: by the tank and the tunnel, 18 to 36 hours.", initial: "0 s", live: true,
+			at: between(func(_ *File, l *Loop) *quantity.Span { return &l.Plan.Ahead }, 0, seconds(48*3600))},
 	}
 }
 

@@ -127,6 +127,7 @@ type Loop struct {
 	Model     Model
 	Crop      Crop
 	Carry     Carry
+	Plan      Plan
 	Proof     Proof
 	Battery   Battery
 	Cables    Cables
@@ -234,6 +235,13 @@ type Carry struct {
 	StirFor         quantity.Span
 	StirRise        quantity.Kelvin
 	FrostMargin     quantity.Kelvin
+}
+
+// Plan is how a plan spends heat; a zero Thrift or Ahead is left to what suits the plant.
+type Plan struct {
+	Margin quantity.Kelvin
+	Thrift Ratio
+	Ahead  quantity.Span
 }
 
 // Proof is how the loop shows that it moves heat.

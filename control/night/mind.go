@@ -47,10 +47,15 @@ func (m *Mind) Observe(seen *Sample) {
 		return
 	}
 	s := &sample
+	now := slotOf(s.Time)
 	if !m.memory.Add(s) {
+		if m.anew && m.plan != nil && now == m.memory.now {
+			m.told = 0
+			m.replan(now, s)
+			m.advise(now)
+		}
 		return
 	}
-	now := slotOf(s.Time)
 	m.latest = sample
 	m.nights = m.memory.nights(now)
 	m.skill.Learn(&m.outlook, now)
@@ -64,6 +69,21 @@ func (m *Mind) Observe(seen *Sample) {
 	}
 	m.advise(now)
 }
+
+// Wish takes up what the grower has changed: the next sample brings a plan by it.
+func (m *Mind) Wish(w Wishes) {
+	if w == m.set.Wishes {
+		return
+	}
+	m.set.Wishes = w
+	if m.memory.now > 0 {
+		m.endure(m.memory.now)
+	}
+	m.anew = true
+}
+
+// Wishes are those that the mind follows.
+func (m *Mind) Wishes() Wishes { return m.set.Wishes }
 
 // Blind says that the time of day is not known.
 func (m *Mind) Blind() { m.plan, m.advice = nil, Advice{Way: Waiting, Why: ClockUnset} }

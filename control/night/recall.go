@@ -15,11 +15,16 @@ func (m *Mind) Recall(old *Memory) {
 	if m.set.Learn {
 		m.learn(now)
 	}
+	m.endure(now)
+	m.anew = true
+}
+
+// endure judges anew how hard the season has been, by what is remembered of two weeks.
+func (m *Mind) endure(now int64) {
 	m.hard = severity{}
 	for slot := now - twoWeeks; slot < now; slot += recallEvery {
 		m.endured(slot, now)
 	}
-	m.anew = true
 }
 
 // recallEvery is how far apart the courses are by which a recalled season is judged.
@@ -43,7 +48,7 @@ func (m *Mind) endured(slot, now int64) {
 	if len(a.House) < slotsADay/2 {
 		return
 	}
-	aim := Aim{Minimum: m.set.Minimum + margin, Harm: m.set.Harm}
+	aim := Aim{Minimum: m.set.Minimum + m.set.Margin, Harm: m.set.Harm}
 	n := Now{Tank: float64(first.Tank), Air: float64(first.Air), Bed: float64(first.Air), Charge: m.twin.Capacity}
 	cost, cold := m.twin.unheated(n, &a, &aim)
 	m.hard.add(cost, cold, recallEvery)

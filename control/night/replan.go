@@ -2,9 +2,6 @@ package night
 
 import "cmp"
 
-// margin is how far above the crop's minimum a plan aims, K. Our choice.
-const margin = 0.1
-
 // start of the twin by a sample.
 func (m *Mind) start(s *Sample) Now {
 	n := Now{Tank: s.Tank, Air: s.Air, Bed: m.bed, Charge: s.Charge * m.twin.Capacity}
@@ -24,7 +21,7 @@ func (m *Mind) lately(slot int64, air float64) float64 {
 
 // aim of a plan but for its price.
 func (m *Mind) aim(s *Sample) Aim {
-	return Aim{Minimum: m.set.Minimum + margin, Harm: m.set.Harm, Floor: s.Floor * m.twin.Capacity}
+	return Aim{Minimum: m.set.Minimum + m.set.Margin, Harm: m.set.Harm, Floor: s.Floor * m.twin.Capacity}
 }
 
 // replan makes a new plan from slot now on.
