@@ -135,7 +135,10 @@ func (c *tuneCommand) bench(s *session, f *config.File) (*tuning.Bench, *config.
 			return nil, f, err
 		}
 	}
-	b := tuning.NewBench(f)
+	b, err := tuning.NewBench(f)
+	if err != nil {
+		return nil, f, err
+	}
 	if w.Sky == nil {
 		w.Sky = func(weather.Sky) weather.Source { return b.Invented(c.Seed) }
 	}

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -103,11 +104,10 @@ func snippet(b *tuning.Bench, f *config.File, set tune.Set) string {
 		if tables[table] == nil {
 			order = append(order, table)
 		}
-		quoted := fmt.Sprintf("%q", value)
-		if k.Key == "carry.worthwhile" {
-			quoted = value
+		if _, err := strconv.ParseFloat(value, 64); err != nil {
+			value = strconv.Quote(value)
 		}
-		tables[table] = append(tables[table], fmt.Sprintf("%s = %s", name, quoted))
+		tables[table] = append(tables[table], fmt.Sprintf("%s = %s", name, value))
 	}
 	var out strings.Builder
 	for _, t := range order {

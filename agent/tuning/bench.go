@@ -22,7 +22,11 @@ type Bench struct {
 }
 
 // NewBench is a bench of a file, without winters yet.
-func NewBench(f *config.File) *Bench { return &Bench{file: f, knobs: knobs(f)} }
+// The error says what of the file no plan can be made for.
+func NewBench(f *config.File) (*Bench, error) {
+	k, err := knobs(f)
+	return &Bench{file: f, knobs: k}, err
+}
 
 // Knobs are what may be turned.
 func (b *Bench) Knobs() []tune.Knob {

@@ -21,7 +21,8 @@ func BenchmarkSets(b *testing.B) {
 	f, err := config.Load("../../testdata/plant-large.toml")
 	require.NoError(b, err)
 	f.Loop().Carry.Spend = config.ByDifference
-	x := NewBench(f)
+	x, err := NewBench(f)
+	require.NoError(b, err)
 	whole := season.Span{Start: time.Date(2025, 10, 1, 5, 0, 0, 0, time.UTC), Days: 212, Offset: -5 * time.Hour}
 	x.Winters(whole, func(weather.Sky) weather.Source { return agent.InventedWeather(f, 1) }, "invented", nil)
 	fly := func(cores, sets int) time.Duration {

@@ -3,6 +3,7 @@ package tuning
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"testing"
 	"time"
@@ -12,6 +13,7 @@ import (
 
 	"duskloop/agent"
 	"duskloop/agent/config"
+	"duskloop/control/night"
 	"duskloop/sim/season"
 	"duskloop/sim/tune"
 	"duskloop/sim/weather"
@@ -19,10 +21,15 @@ import (
 
 // byRules is the large plant, whose heat is spent by its differences.
 func byRules(t *testing.T, changed map[string]string) *config.File {
+	return spending(t, "large", config.ByDifference, changed)
+}
+
+// spending is a plant of the study whose heat is spent one way or the other.
+func spending(t *testing.T, name string, by config.Spending, changed map[string]string) *config.File {
 	t.Helper()
-	f, err := config.Load("../../testdata/plant-large.toml")
+	f, err := config.Load("../../testdata/plant-" + name + ".toml")
 	require.NoError(t, err)
-	f.Loop().Carry.Spend = config.ByDifference
+	f.Loop().Carry.Spend = by
 	if changed != nil {
 		f, _, err = f.With(changed)
 		require.NoError(t, err)
@@ -33,10 +40,19 @@ func byRules(t *testing.T, changed map[string]string) *config.File {
 // winter is December to March at Alder Hollow: two months searched and two judged.
 var winter = season.Span{Start: time.Date(2025, 12, 1, 5, 0, 0, 0, time.UTC), Days: 121, Offset: -5 * time.Hour}
 
+// half of it is a month of each.
+var half = season.Span{Start: winter.Start, Days: 62, Offset: winter.Offset}
+
 // benchOf a file on an invented winter and others that only judge.
-func benchOf(f *config.File, seed uint64, more ...uint64) *Bench {
-	b := NewBench(f)
-	b.Winters(winter, func(weather.Sky) weather.Source { return agent.InventedWeather(f, seed) }, "invented", more)
+func benchOf(t *testing.T, f *config.File, seed uint64, more ...uint64) *Bench {
+	return benchOver(t, f, winter, seed, more...)
+}
+
+func benchOver(t *testing.T, f *config.File, over season.Span, seed uint64, more ...uint64) *Bench {
+	t.Helper()
+	b, err := NewBench(f)
+	require.NoError(t, err)
+	b.Winters(over, func(weather.Sky) weather.Source { return agent.InventedWeather(f, seed) }, "invented", more)
 	return b
 }
 
@@ -77,16 +93,32 @@ func searched(t *testing.T, b *Bench, sets int, seed uint64) *tune.Found {
 func TestTunedSettingsHold(t *testing.T) {
 	t.Parallel()
 	f := byRules(t, nil)
-	b := benchOf(f, 1)
+	b := benchOf(t, f, 1)
 	out := searched(t, b, 32, 1)
 	require.NotNil(t, out.Best, out.Why)
-	changes := b.Changes(out.Best)
-	t.Logf("%v; effects %+v", changes, out.Effects)
-	tuned := byRules(t, changes)
+	t.Logf("%v; effects %+v", b.Changes(out.Best), out.Effects)
+	holds(t, f, byRules(t, b.Changes(out.Best)), 900, 901)
+}
 
+// So is a plan's own thrift, where it was set far too high, and the rest beside it.
+func TestATunedPlanHolds(t *testing.T) {
+	t.Parallel()
+	f := spending(t, "large", config.ByPlan, map[string]string{"plan.thrift": "1"})
+	b := benchOver(t, f, half, 1)
+	out := searched(t, b, 16, 3)
+	require.NotNil(t, out.Best, out.Why)
+	t.Logf("%v; effects %+v", b.Changes(out.Best), out.Effects)
+	require.Contains(t, b.Changes(out.Best), "plan.thrift")
+	tuned, _, err := f.With(b.Changes(out.Best))
+	require.NoError(t, err)
+	holds(t, f, tuned, 900)
+}
+
+// holds lives invented winters by a file before and after it was tuned.
+func holds(t *testing.T, f, tuned *config.File, seed uint64, more ...uint64) {
+	t.Helper()
 	var before, after, without, worst float64
-	fresh := benchOf(f, 900, 901)
-	then := benchOf(tuned, 900, 901)
+	fresh, then := benchOf(t, f, seed, more...), benchOf(t, tuned, seed, more...)
 	for i := range fresh.stretches {
 		today := set0(fresh)
 		was, err := fresh.Fly(tune.Ask{Set: today, Stretch: i})
@@ -110,7 +142,7 @@ func TestTunedSettingsHold(t *testing.T) {
 func TestRightSettingsStay(t *testing.T) {
 	t.Parallel()
 	f := byRules(t, map[string]string{"carry.start_difference": "14.5 K", "carry.stop_difference": "1.5 K", "crop.comfortable": "5.5 °C"})
-	out := searched(t, benchOf(f, 1), 32, 2)
+	out := searched(t, benchOf(t, f, 1), 32, 2)
 	assert.Nil(t, out.Best, "%+v", out.Effects)
 	assert.NotEmpty(t, out.Why)
 	t.Log(out.Why)
@@ -128,38 +160,73 @@ func set0(b *Bench) tune.Set {
 // knob turns what people or hardware rest on.
 func TestKnobsAreTheFiles(t *testing.T) {
 	t.Parallel()
-	f := byRules(t, nil)
-	b := NewBench(f)
-	require.GreaterOrEqual(t, len(b.Knobs()), 7)
-	for i, k := range b.Knobs() {
-		for _, x := range []float64{k.Low, k.High} {
-			s := set0(b)
-			s[i] = x
-			changes := b.Changes(s)
-			if x == k.Now {
-				assert.Empty(t, changes)
-				continue
-			}
-			require.NotEmpty(t, changes)
-			next, _, err := f.With(changes)
-			if k.Key == "carry.stop_difference" || k.Key == "carry.start_difference" {
-				continue // each may pass the other
-			}
-			require.NoError(t, err, k.Key)
-			assert.InDelta(t, x, b.knobs[i].now(next.Loop()), 1e-6, k.Key)
+	for by, own := range map[config.Spending][]string{
+		config.ByDifference: {"carry.start_difference", "crop.comfortable"},
+		config.ByPlan:       {"plan.margin", "plan.thrift", "plan.ahead"},
+	} {
+		f := spending(t, "large", by, nil)
+		b, err := NewBench(f)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, len(b.Knobs()), 5+len(own))
+		for _, key := range own {
+			assert.True(t, slices.ContainsFunc(b.Knobs(), func(k tune.Knob) bool { return k.Key == key }), key)
 		}
-		for _, kept := range []string{"tank.", "proof.", "cut_off", "reconnect", "frost", "crop.minimum", "crop.maximum", "safety"} {
-			assert.NotContains(t, k.Key, kept)
-		}
-		if k.Key == "battery.reserve" {
-			assert.GreaterOrEqual(t, k.Low, 35.0, "of a lead-acid battery")
+		for i := range b.Knobs() {
+			knobIsTheFiles(t, b, i)
 		}
 	}
-	s := set0(b)
+	f := byRules(t, nil)
+	s := set0(benchOf(t, f, 1))
 	s[0], s[1] = 3, 9 // starts below where it stops
-	x, err := benchOf(f, 1).Fly(tune.Ask{Set: s, Short: true})
+	x, err := benchOf(t, f, 1).Fly(tune.Ask{Set: s, Short: true})
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, x.Squared, Forbidden)
+}
+
+func knobIsTheFiles(t *testing.T, b *Bench, i int) {
+	t.Helper()
+	k := b.Knobs()[i]
+	for _, kept := range []string{"tank.", "proof.", "cut_off", "reconnect", "frost", "crop.minimum", "crop.maximum", "safety"} {
+		assert.NotContains(t, k.Key, kept)
+	}
+	if k.Key == "battery.reserve" {
+		assert.GreaterOrEqual(t, k.Low, 35.0, "of a lead-acid battery")
+	}
+	for _, x := range []float64{k.Low, k.High} {
+		s := set0(b)
+		s[i] = x
+		changes := b.Changes(s)
+		if x == k.Now {
+			assert.Empty(t, changes)
+			continue
+		}
+		require.NotEmpty(t, changes)
+		next, _, err := b.file.With(changes)
+		if k.Key == "carry.stop_difference" || k.Key == "carry.start_difference" {
+			continue // each may pass the other
+		}
+		require.NoError(t, err, k.Key)
+		r, err := rulesOf(next)
+		require.NoError(t, err)
+		assert.InDelta(t, x, b.knobs[i].now(r), 1e-6, k.Key)
+	}
+}
+
+// A knob of the plan that the file leaves to the plant starts from what the plan goes by.
+func TestThePlansKnobsStartFromThePlants(t *testing.T) {
+	t.Parallel()
+	f := spending(t, "large", config.ByPlan, nil)
+	s, ok, err := agent.Planner(f)
+	require.NoError(t, err)
+	require.True(t, ok)
+	require.Zero(t, f.Loop().Plan.Thrift)
+	b, err := NewBench(f)
+	require.NoError(t, err)
+	for _, k := range b.Knobs() {
+		if k.Key == "plan.thrift" {
+			assert.InDelta(t, night.Usual(s.Twin).Thrift, k.Now, 0)
+		}
+	}
 }
 
 // A memory gives back what was flown, over a torn last line, and refuses another search's.
