@@ -25,6 +25,7 @@ func TestPlanGoesByTheFit(t *testing.T) {
 		{Name: "tunnel cover", Unit: "W/K", File: 20, Value: 31, Low: 28, High: 34, Told: true},
 		{Name: "element", Unit: "W", File: 339, Value: 280, Low: 270, High: 290, Told: true},
 		{Name: "bed heat", Unit: "J/K", File: 330e3, Value: 900e3, Low: 1, High: 9e6},
+		{Name: "bed to air", Unit: "W/K", File: 8, Value: 8, Low: 1, High: 20},
 	}}
 	write := func(name, text string) string {
 		path := filepath.Join(dir, name)
@@ -45,7 +46,8 @@ func TestPlanGoesByTheFit(t *testing.T) {
 	assert.InDelta(t, 0.6, s.Twin.TankLoss, 1e-9)
 	assert.InDelta(t, 31, s.Twin.Cover, 1e-9)
 	assert.InDelta(t, 280, s.Twin.Element, 1e-9)
-	assert.InDelta(t, own.Twin.Bed, s.Twin.Bed, 1, "it was not told")
+	assert.InDelta(t, 900e3, s.Twin.Bed, 1, "the guess beside those that were told")
+	assert.InDelta(t, own.Twin.BedToAir, s.Twin.BedToAir, 1e-9, "it is as the file has it")
 	assert.NotEqual(t, own.Twin.TankLoss, s.Twin.TankLoss)
 
 	_, err = config.Load(write("lost.toml", withFit(config.Example(), "none.toml")))

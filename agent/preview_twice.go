@@ -252,6 +252,9 @@ func twinHouse(f *config.File, t *night.Twin) (season.House, error) {
 		return h, err
 	}
 	p := &h.Plant
+	if p.Element, err = p.Element.Scaled(quantity.Watt(t.Element)); err != nil {
+		return h, fmt.Errorf("the greenhouse as it was learned: %w", err)
+	}
 	p.Tank.Capacity, p.Tank.Loss, p.Tank.OpenSurface = quantity.JoulePerKelvin(t.Tank), quantity.WattPerKelvin(t.TankLoss), 0
 	p.Loop = plant.Loop{Circuit: coil.Circuit{Flow: p.Loop.Flow}, Pump: p.Loop.Pump}
 	p.Coil = plant.Coil{Lumped: quantity.WattPerKelvin(t.Coil)}

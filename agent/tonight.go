@@ -52,7 +52,7 @@ func planner(f *config.File) (s night.Settings, err error) {
 	if err != nil {
 		return s, fmt.Errorf("the plan's model: %w", err)
 	}
-	s = night.Usual(f.Fitted.Twin(twin))
+	s = night.Usual(twin)
 	s.Minimum, s.Harm, s.Margin = float64(l.Crop.Minimum), float64(l.Crop.Harm), float64(l.Plan.Margin)
 	if l.Plan.Thrift > 0 {
 		s.Thrift = float64(l.Plan.Thrift)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
@@ -26,13 +27,18 @@ func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
 		if y.Told {
 			fmt.Fprintf(tw, "%s\t%s\t%s\t%s to %s\t\n", y.Name, figure(y, y.File), figure(y, y.Value), figure(y, y.Low), figure(y, y.High))
 		} else {
-			fmt.Fprintf(tw, "%s\t%s\tnot told\t\t\n", y.Name, figure(y, y.File))
+			guess := ""
+			if y.Value != y.File {
+				guess = ", guess " + figure(y, y.Value)
+			}
+			fmt.Fprintf(tw, "%s\t%s\tnot told%s\t\t\n", y.Name, figure(y, y.File), guess)
 		}
 	}
 	if err := tw.Flush(); err != nil {
 		return err
 	}
 	printSpeeds(w, g)
+	printGuesses(w, g)
 	printRefused(w, g)
 	printNights(w, x, u, zone)
 	printLeft(w, f, x)
@@ -62,6 +68,15 @@ func printSpeeds(w io.Writer, g *fitted.Greenhouse) {
 	}
 }
 
+// printGuesses says what a guess is for.
+func printGuesses(w io.Writer, g *fitted.Greenhouse) {
+	told := func(f fitted.Figure) bool { return f.Told }
+	guessed := func(f fitted.Figure) bool { return !f.Told && f.Value != f.File }
+	if slices.ContainsFunc(g.Figures, told) && slices.ContainsFunc(g.Figures, guessed) {
+		fmt.Fprint(w, "\nA guess is what goes best with the figures that are told, and is simulated beside them: do not size anything by it.\n")
+	}
+}
+
 // printRefused says what the record does not tell, why, and what would tell it; figures that
 // are refused for one reason together.
 func printRefused(w io.Writer, g *fitted.Greenhouse) {
@@ -78,10 +93,10 @@ func printRefused(w io.Writer, g *fitted.Greenhouse) {
 			}
 		}
 		if len(names) > 1 {
-			fmt.Fprintf(w, "\nNot told: %s: %s. They stay as the file has them.\n", strings.Join(names, ", "), f.Why)
+			fmt.Fprintf(w, "\nNot told: %s: %s.\n", strings.Join(names, ", "), f.Why)
 			continue
 		}
-		fmt.Fprintf(w, "\n%s is not told: %s. It stays as the file has it.\n", f.Name, f.Why)
+		fmt.Fprintf(w, "\n%s is not told: %s.\n", f.Name, f.Why)
 		if f.Try != "" {
 			fmt.Fprintf(w, "  To tell it: %s.\n", f.Try)
 		}
@@ -95,8 +110,8 @@ func printNights(w io.Writer, x agent.Fitted, u quantity.Units, zone *time.Locat
 		at := x.Start.Add(time.Duration(n.Noon) * time.Minute).In(zone)
 		fmt.Fprintf(w, "  %s  tunnel %s, tank %s\n", day(at), quantity.Kelvin(n.Air).In(u), quantity.Kelvin(n.Tank).In(u))
 	}
-	fmt.Fprintf(w, "  all: tunnel %s, tank %s. What one five minutes adds to the error follows the five before by %.2f (near 0 or below: nothing that lasts is missed).\n",
-		quantity.Kelvin(x.Result.Air).In(u), quantity.Kelvin(x.Result.Tank).In(u), x.Result.Follows)
+	fmt.Fprintf(w, "  all: tunnel %s, tank %s. The tunnel's error goes with that of five minutes before by %.2f and of an hour before by %.2f: near 0 it is the probes' noise, near 1 something slow that the model misses.\n",
+		quantity.Kelvin(x.Result.Air).In(u), quantity.Kelvin(x.Result.Tank).In(u), x.Result.Follows[0], x.Result.Follows[1])
 }
 
 // printLeft tells which nights were not believed.

@@ -3,7 +3,6 @@ package fitted
 import (
 	"math"
 
-	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/plant"
 )
@@ -18,33 +17,56 @@ func (g *Greenhouse) told(name string) (float64, bool) {
 	return 0, false
 }
 
-// Plant is a plant with what was told put in place of its own. A coil that is described by its
-// fins gets the fins that make the coil as it was found. The element's power is not the
-// plant's to have: see Twin.
+// found is a figure that the record told, or its best guess beside those that it told: with the
+// file's value in the guess's place the others would be wrong. A fit that told nothing found
+// nothing.
+func (g *Greenhouse) found(name string) (float64, bool) {
+	believed, x, ok := false, 0.0, false
+	for _, f := range g.Figures {
+		believed = believed || f.Told
+		if f.Name == name {
+			x, ok = f.Value, f.Told || f.Value != f.File
+		}
+	}
+	return x, ok && believed
+}
+
+// Plant is a plant with what was found put in place of its own. A coil that is described by its
+// fins gets the fins that make the coil as it was found, an element the panel that feeds it so.
+// What an open tank loses by evaporation is in the loss that was found. An element that no
+// panel could feed so stays as the file has it.
 func (g *Greenhouse) Plant(p plant.Params) plant.Params {
 	if g == nil {
 		return p
 	}
 	t := &p.Tunnel
 	set := func(name string, into *quantity.WattPerKelvin) {
-		if x, ok := g.told(name); ok {
+		if x, ok := g.found(name); ok {
 			*into = quantity.WattPerKelvin(x)
 		}
 	}
 	set("tank loss", &p.Tank.Loss)
+	if _, ok := g.found("tank loss"); ok {
+		p.Tank.OpenSurface = 0
+	}
 	set("tunnel cover", &t.Cover)
 	set("bed to air", &t.BedToAir)
 	set("bed to soil", &t.BedToSoil)
-	if x, ok := g.told("tunnel air heat"); ok {
+	if x, ok := g.found("tunnel air heat"); ok {
 		t.Air = quantity.JoulePerKelvin(x)
 	}
-	if x, ok := g.told("bed heat"); ok {
+	if x, ok := g.found("bed heat"); ok {
 		t.Bed = quantity.JoulePerKelvin(x)
 	}
 	g.sun(t)
 	g.supply(&p)
-	if x, ok := g.told("coil"); ok {
+	if x, ok := g.found("coil"); ok {
 		withCoil(&p, quantity.WattPerKelvin(x))
+	}
+	if x, ok := g.found("element"); ok {
+		if e, err := p.Element.Scaled(quantity.Watt(x)); err == nil {
+			p.Element = e
+		}
 	}
 	return p
 }
@@ -70,10 +92,10 @@ func (g *Greenhouse) supply(p *plant.Params) {
 func (g *Greenhouse) sun(t *plant.Tunnel) {
 	gain := 1000 * float64(t.Sun)
 	air, bed := gain*(1-float64(t.SunToBed)), gain*float64(t.SunToBed)
-	if x, ok := g.told("sun on air"); ok {
+	if x, ok := g.found("sun on air"); ok {
 		air = x
 	}
-	if x, ok := g.told("sun on bed"); ok {
+	if x, ok := g.found("sun on bed"); ok {
 		bed = x
 	}
 	if air+bed > 0 {
@@ -107,14 +129,3 @@ const (
 	near  = 1e-3
 	tries = 20
 )
-
-// Twin is a twin with the element's power as it was told.
-func (g *Greenhouse) Twin(t night.Twin) night.Twin {
-	if g == nil {
-		return t
-	}
-	if x, ok := g.told("element"); ok {
-		t.Element = x
-	}
-	return t
-}

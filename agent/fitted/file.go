@@ -29,8 +29,8 @@ type Greenhouse struct {
 	Figures   []Figure `toml:"figure" json:"figures"`
 }
 
-// Figure is one of the greenhouse's. One that the record did not tell keeps the file's value,
-// and Why says what was missing.
+// Figure is one of the greenhouse's. One that the record did not tell has the Value that goes
+// best with the others, a guess and no more, and Why says what was missing.
 type Figure struct {
 	Name  string  `toml:"name" json:"name"`
 	Unit  string  `toml:"unit" json:"unit"`
@@ -119,11 +119,11 @@ func (f *Figure) sane() bool {
 	if unit, known := fit.Units()[f.Name]; !known || unit != f.Unit {
 		return false
 	}
-	if !f.Told {
-		return true // nobody goes by it
-	}
-	if !(f.Low <= f.Value && f.Value <= f.High) {
+	if f.Told && !(f.Low <= f.Value && f.Value <= f.High) {
 		return false
+	}
+	if !f.Told && f.Value == f.File {
+		return true // nobody goes by it
 	}
 	if f.Unit == "" { // an exponent
 		return f.Value >= 0 && f.Value <= 1

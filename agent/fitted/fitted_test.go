@@ -12,9 +12,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/fitted"
-	"duskloop/control/night"
 	"duskloop/sim/fit"
 	"duskloop/sim/plant"
+	"duskloop/sim/season"
 )
 
 // result is a fit with two figures told and one refused; invented.
@@ -64,24 +64,45 @@ func TestFilesThatAreNone(t *testing.T) {
 	require.ErrorIs(t, err, os.ErrNotExist)
 }
 
-// What was told stands in the plant, what was refused does not, and the coil is as it was found
-// although it is described by its fins.
-func TestToldFiguresStandInThePlant(t *testing.T) {
+// Every figure that was found stands in the plant, so that its twin has them all: those that
+// were told, and the guess beside them; the coil although it is described by its fins. What
+// keeps the file's value, and all of a fit that told nothing, does not.
+func TestFiguresStandInThePlant(t *testing.T) {
 	t.Parallel()
-	g := fitted.Of(result(), "bench", time.Time{}, time.Time{}, time.Now())
+	x := result()
+	want := map[string]float64{
+		"tank loss": 0.55, "coil": 24, "element": 300, "tunnel cover": 28, "tunnel air heat": 9000, "bed heat": 500e3,
+		"bed to air": 11, "bed to soil": 2.2, "sun on air": 150, "sun on bed": 420, "pump and fans": 14, "always on": 3,
+	}
+	x.Figures = nil
+	for name, v := range want {
+		x.Figures = append(x.Figures, fit.Figure{Name: name, Unit: fit.Units()[name], File: 0.8 * v, Value: v, Low: 0.9 * v, High: 1.1 * v, Told: name != "tunnel cover"})
+	}
+	g := fitted.Of(x, "bench", time.Time{}, time.Time{}, time.Now())
 	before := plant.AlderHollow()
+	before.Tank.OpenSurface = 0.05
 	after := g.Plant(before)
-	assert.InDelta(t, 0.5512, float64(after.Tank.Loss), 1e-9)
-	assert.InDelta(t, float64(before.Tunnel.Cover), float64(after.Tunnel.Cover), 0)
-	l, err := after.Lump()
+	twin, _, err := season.TwinOf(after)
 	require.NoError(t, err)
-	assert.InDelta(t, 24, float64(l.Coil), 0.05)
-	assert.InDelta(t, 300, g.Twin(night.Twin{Element: 339}).Element, 0)
+	for name, got := range map[string]float64{
+		"tank loss": twin.TankLoss, "coil": twin.Coil, "element": twin.Element, "tunnel cover": twin.Cover, "tunnel air heat": twin.Air, "bed heat": twin.Bed,
+		"bed to air": twin.BedToAir, "bed to soil": twin.BedToSoil, "sun on air": twin.AirSun, "sun on bed": twin.BedSun, "pump and fans": twin.Draw, "always on": twin.Base,
+	} {
+		assert.InEpsilon(t, want[name], got, 2e-3, name)
+	}
+	assert.Zero(t, after.Tank.OpenSurface, "what evaporates is in the loss")
+
 	var none *fitted.Greenhouse
 	assert.Equal(t, before, none.Plant(before))
+	for i := range x.Figures {
+		x.Figures[i].Told = false
+	}
+	assert.Equal(t, before, fitted.Of(x, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before), "nothing was told")
 	lumped := before
 	lumped.Coil = plant.Coil{Lumped: 10}
 	assert.InDelta(t, 24, float64(g.Plant(lumped).Coil.Lumped), 0)
+	as := fitted.Of(result(), "bench", time.Time{}, time.Time{}, time.Now()).Plant(before)
+	assert.InDelta(t, float64(before.Tunnel.Cover), float64(as.Tunnel.Cover), 0, "it is as the file has it")
 }
 
 func TestVerdicts(t *testing.T) {

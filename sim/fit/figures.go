@@ -54,7 +54,7 @@ var table = [figures]figure{
 	ofCover:      {"tunnel cover", "W/K", true, wide, far, 0.025},
 	ofBed:        {"bed heat", "J/K", true, wide, far, 0.05},
 	ofBedToAir:   {"bed to air", "W/K", true, wide, far, 0.03},
-	ofBedToSoil:  {"bed to soil", "W/K", true, wide, far, 0.1},
+	ofBedToSoil:  {"bed to soil", "W/K", true, wide, far, 0.07},
 	ofAirSun:     {"sun on air", "W", true, wide, far, 0.05},
 	ofBedSun:     {"sun on bed", "W", true, wide, far, 0.05},
 	ofFanHeat:    {"fan heat", "W", true, 0.1, far, 0},

@@ -129,19 +129,25 @@ func pooled(nights []Night, of func(*Night) float64) float64 {
 	return math.Sqrt(sum / n)
 }
 
-// follows is the autocorrelation, at a step of five minutes, of what each step adds to the
-// differences of the air: near nothing where the model misses nothing that lasts.
-func follows(nights []Night) float64 {
-	var all, cross float64
-	for i := range nights {
-		o := nights[i].offs
-		for k := 2; k < len(o); k++ {
-			a, b := o[k-1]-o[k-2], o[k]-o[k-1]
-			all, cross = all+b*b, cross+a*b
+// lags are how many steps of five minutes apart differences are held against each other: one,
+// and those of an hour.
+var lags = [2]int{1, 12}
+
+// follows are the autocorrelations of the differences of the air at the lags, about nothing: a
+// night that is foretold too warm all along errs alike all along. Beside probes' noise alone
+// they are near nothing.
+func follows(nights []Night) (out [2]float64) {
+	for i, lag := range lags {
+		var all, cross float64
+		for j := range nights {
+			o := nights[j].offs
+			for k := lag; k < len(o); k++ {
+				all, cross = all+(sq(o[k])+sq(o[k-lag]))/2, cross+o[k]*o[k-lag]
+			}
+		}
+		if all > 0 {
+			out[i] = cross / all
 		}
 	}
-	if all == 0 {
-		return 0
-	}
-	return cross / all
+	return out
 }

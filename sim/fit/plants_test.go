@@ -70,7 +70,7 @@ type world struct {
 	faults func(minute int) plant.Faults
 	forced func(minute int) (on, forced bool)
 	speed  func(minute int) float64 // of what is forced; nil: full
-	begun  *int                     // the minute in which the forced test began; negative before
+	tested int                      // minutes of a forced test
 }
 
 // off is a twin as the grower's file has it: every figure wrong by a random part.
@@ -219,8 +219,11 @@ func (w *world) days(n int) {
 	}
 }
 
+// lastChance is the day on which a forced test is made whatever the tank holds.
+const lastChance = 4
+
 // forceOneNight is 30 min on, 60 min off over six hours of the first night from a day on whose
-// tank is 12 K over the air soon after dark.
+// tank is 12 K over the air soon after dark, or of a later one where none is.
 func (w *world) forceOneNight(day int) {
 	begun, dark := -1, 0
 	w.forced = func(k int) (on, is bool) {
@@ -228,11 +231,13 @@ func (w *world) forceOneNight(day int) {
 		if dark++; now.PanelSun > 0 {
 			dark = 0
 		}
-		if begun < 0 && k > day*24*60 && dark > 30 && dark < 180 && now.Tank-now.Tunnel > 12 {
+		if begun < 0 && k > day*aDay && dark > 30 && dark < 180 && (now.Tank-now.Tunnel > 12 || k > lastChance*aDay) {
 			begun = k
 		}
 		since := k - begun
-		return begun >= 0 && since%90 < 30, begun >= 0 && since < 6*60
+		if is = begun >= 0 && since < 6*60; is {
+			w.tested++
+		}
+		return since%90 < 30, is
 	}
-	w.begun = &begun
 }

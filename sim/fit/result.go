@@ -4,7 +4,8 @@ import (
 	"fmt"
 )
 
-// Figure is one of the plant's, by the file and by the record.
+// Figure is one of the plant's, by the file and by the record. One that is not told has the
+// Value that goes best with the others, which is no more than a guess.
 type Figure struct {
 	Name, Unit      string
 	File, Value     float64
@@ -21,8 +22,9 @@ type Result struct {
 	Left    []Left  // not believed
 	// Air and Tank are the root mean square errors over the nights left out, K.
 	Air, Tank float64
-	// Follows is the autocorrelation of the steps of the air's differences.
-	Follows float64
+	// Follows are the autocorrelations of the air's differences, those of the nights left
+	// out, five minutes and an hour apart.
+	Follows [2]float64
 	Minutes int // of the record that were used
 	// Lost is the share of the nights' minutes that could not be used: holes, or probes not
 	// believed.
@@ -43,9 +45,6 @@ func Fit(r *Record, o *Options) (*Result, error) {
 	}
 	out := &Result{Model: s.model, Left: left, Minutes: l.used(), Lost: l.lost()}
 	if out.Figures, err = s.tell(); err != nil {
-		return nil, err
-	}
-	if err := s.keep(out); err != nil {
 		return nil, err
 	}
 	if out.Nights, err = s.leaveOut(); err != nil {

@@ -55,62 +55,19 @@ func (l *laid) uptake(k int, m *Model) (w float64, ok bool) {
 	return w + m.Tank*(l.tank[k+60]-l.tank[k])/3600, true
 }
 
-// keep leaves what the record does not tell as the file has it, and finds the rest anew beside
-// that, so that the figures go together.
-func (s *solved) keep(out *Result) error {
-	refused := make(map[string]bool)
-	for i := range out.Figures {
-		f := &out.Figures[i]
-		refused[f.Name] = !f.Told
-	}
-	x, z := *s.search, s.z
-	x.of, x.at, s.z = nil, nil, nil
-	for i, f := range s.search.of {
-		if !refused[table[f].name] {
-			x.of, s.z = append(x.of, f), append(s.z, z[i])
-		}
-	}
-	x.slope = make([][]float64, len(x.of))
-	s.search = &x
-	if len(x.of) < len(z) {
-		var err error
-		if s.z, _, err = x.from(s.z); err != nil {
-			return err
-		}
-	}
-	s.by = x.movements(s.z)
-	s.model = x.file.moved(&s.by)
-	out.Model = s.model
-	for i := range out.Figures {
-		f := &out.Figures[i]
-		f.moved(*s.model.at(figureOf(f.Name)))
-	}
-	return nil
-}
+// tellable is the standard error, as a share, above which a figure is not told; a conductance,
+// which sizing and cover go by, must be told better. Our choices.
+const (
+	tellable            = 0.25
+	tellableConductance = 0.08
+)
 
-// moved is the figure at another value, its interval about that.
-func (f *Figure) moved(to float64) {
-	if f.Unit == "" {
-		f.Low, f.High = f.Low+to-f.Value, f.High+to-f.Value
-	} else {
-		f.Low, f.High = f.Low*to/f.Value, f.High*to/f.Value
+func tellableOf(f int) float64 {
+	if table[f].unit == "W/K" {
+		return tellableConductance
 	}
-	f.Value = to
+	return tellable
 }
-
-// figureOf a name.
-func figureOf(name string) int {
-	for i := range table {
-		if table[i].name == name {
-			return i
-		}
-	}
-	return -1
-}
-
-// tellable is the relative standard error above which a figure is not told (facts of
-// practice, no source: a quarter).
-const tellable = 0.25
 
 // tell makes the figures that are told or refused by name.
 func (s *solved) tell() ([]Figure, error) {
@@ -135,7 +92,7 @@ func (s *solved) tell() ([]Figure, error) {
 		x.Why, x.Experiment = swung.missing(f)
 		switch {
 		case x.Why != "":
-		case !(sp.own[i] <= tellable):
+		case !(sp.own[i] <= tellableOf(f)):
 			x.Why, x.Experiment = fmt.Sprintf("it may be %.0f %% off as far as the record says", 100*min(sp.own[i], 9.99)), experiments[f]
 		case math.Abs(s.by[f]) > 0.97*table[f].reach:
 			x.Why, x.Experiment = "it went as far from the file's as a fit may go: something else is wrong", experiments[f]
