@@ -59,7 +59,7 @@ func (c *fitCommand) Run(s *session) error {
 	}
 	out, err := x.Fit(s, r)
 	if errors.Is(err, fit.ErrTooLittle) {
-		printLeft(s.out, f, out)
+		printLeft(s.out, out)
 		return fmt.Errorf("no greenhouse could be fitted: %w", err)
 	}
 	if err != nil {

@@ -41,7 +41,7 @@ func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
 	printGuesses(w, g)
 	printRefused(w, g)
 	printNights(w, x, u, zone)
-	printLeft(w, f, x)
+	printLeft(w, x)
 	fmt.Fprintf(w, "\nVerdict: %s.\n", g.Verdict)
 	fmt.Fprintln(w, "The tank's heat is by its litres, and every other figure goes with it: a volume wrong by 10 % makes them wrong by 10 %.\nThe intervals hold if record and model are right: a probe that reads wrong all the time moves them all.\nA fit is a model of some days. The independent thermal cut-out and the relief stay what protects people.")
 	return nil
@@ -114,14 +114,17 @@ func printNights(w io.Writer, x agent.Fitted, u quantity.Units, zone *time.Locat
 		quantity.Kelvin(x.Result.Air).In(u), quantity.Kelvin(x.Result.Tank).In(u), x.Result.Follows[0], x.Result.Follows[1])
 }
 
-// printLeft tells which nights were not believed.
-func printLeft(w io.Writer, f *config.File, x agent.Fitted) {
+// printLeft tells which nights and which readings were not believed.
+func printLeft(w io.Writer, x agent.Fitted) {
 	if x.Result == nil {
 		return
 	}
 	for _, n := range x.Result.Left {
 		at := x.Start.Add(time.Duration(max(n.Noon, 0)) * time.Minute).In(time.Local)
 		fmt.Fprintf(w, "Left out: the night of %s: %s\n", day(at), n.Why)
+	}
+	for _, n := range x.Result.Stuck {
+		fmt.Fprintf(w, "Not believed, from %s: %s\n", day(x.Start.Add(time.Duration(n.Noon)*time.Minute).In(time.Local)), n.Why)
 	}
 }
 

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"fmt"
 	"math"
 )
 
@@ -35,8 +36,11 @@ func (l *laid) bedAt(m *Model, n, k int) float64 {
 // stuck is for how many minutes a probe says exactly the same before it is not believed.
 const stuck = 3 * 60
 
-// distrust takes out where a probe stands still.
-func distrust(place []float64) {
+// probed are the places whose probes may stand still, as lay looks through them.
+var probed = [...]string{"tank", "tunnel", "bed", "greenhouse"}
+
+// distrust takes out where a probe stands still, and says so.
+func distrust(place []float64, name string) (out []Left) {
 	same := 0
 	for k := 1; k <= len(place); k++ {
 		if k < len(place) && place[k] == place[k-1] {
@@ -44,12 +48,15 @@ func distrust(place []float64) {
 			continue
 		}
 		if same >= stuck {
-			for j := k - 1 - same; j < k; j++ {
+			first := k - 1 - same
+			out = append(out, Left{first, fmt.Sprintf("the probe in the %s said exactly the same for %.0f hours: was it stuck?", name, math.Round(float64(same)/60))})
+			for j := first; j < k; j++ {
 				place[j] = math.NaN()
 			}
 		}
 		same = 0
 	}
+	return out
 }
 
 // bridge draws a line over gaps of at most so many minutes, and holds the ends.

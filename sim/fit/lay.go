@@ -33,6 +33,7 @@ type laid struct {
 	block  []int  // of half a day
 	night  []int  // from noon to noon; -1 where left out
 	heated bool   // it is known what heats the tank
+	stuck  []Left // probes that stood still
 	// restarts are minutes in which nobody knows how warm the bed is: the first, and those
 	// after a long hole in the air.
 	restarts []int
@@ -62,8 +63,8 @@ func lay(r *Record, m *Model, noon int) *laid {
 		since := k - noon + 24*60
 		l.block[k], l.night[k] = since/(12*60), since/(24*60)
 	}
-	for _, place := range [][]float64{l.tank, l.air, l.bed, houses} {
-		distrust(place)
+	for i, place := range [][]float64{l.tank, l.air, l.bed, houses} {
+		l.stuck = append(l.stuck, distrust(place, probed[i])...)
 	}
 	bridge(houses, bridged)
 	l.heated = r.Heated

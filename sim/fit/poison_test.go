@@ -15,6 +15,7 @@ import (
 // poison is what went wrong with a record or with the greenhouse behind it.
 type poison struct {
 	name   string
+	seed   uint64
 	before func(w *world)              // sets faults up
 	minute func(w *world)              // before each minute
 	record func(all []Minute) []Minute // spoils what was recorded
@@ -105,13 +106,18 @@ func poisons() (all []poison) {
 	for _, h := range []int{-6, -2, 3, 8} {
 		all = append(all, poison{name: fmt.Sprintf("clock %+d h", h), record: shiftedClock(4, 60*h)})
 	}
-	for _, d := range []float64{1, 2, 2, 1} {
-		all = append(all, poison{name: fmt.Sprintf("dead fans, %.0f days", d), before: func(w *world) {
+	for i, d := range []float64{1, 2, 2, 1} { // on plants that run their fans then
+		all = append(all, poison{name: fmt.Sprintf("dead fans, %.0f days, %d", d, i), seed: []uint64{321, 322, 314, 315}[i], before: func(w *world) {
 			w.faults = func(k int) plant.Faults { return plant.Faults{FanDead: within(k, 3, 3+d)} }
 		}})
 	}
 	for _, times := range []float64{2, 3, 4, 2.5} {
 		all = append(all, poison{name: fmt.Sprintf("cover open, %.1f times", times), minute: opened(times)})
+	}
+	for i := range all {
+		if all[i].seed == 0 {
+			all[i].seed = 300 + uint64(i)
+		}
 	}
 	return all
 }
@@ -122,10 +128,10 @@ func TestPoisonedRecords(t *testing.T) {
 	t.Parallel()
 	cases := poisons()
 	require.Len(t, cases, 20)
-	for i, x := range cases {
+	for _, x := range cases {
 		t.Run(x.name, func(t *testing.T) {
 			t.Parallel()
-			w, file := newWorld(t, 300+uint64(i))
+			w, file := newWorld(t, x.seed)
 			w.forceOneNight(1)
 			if x.before != nil {
 				x.before(w)
@@ -157,7 +163,8 @@ func TestPoisonedRecords(t *testing.T) {
 					}
 				}
 			}
-			t.Logf("worst conductance %.1f %% (%s), nights %.2f and %.2f K, of %d minutes; left %v", 100*worst, named, out.Air, out.Tank, out.Minutes, out.Left)
+			require.NotEmpty(t, append(out.Left, out.Stuck...), "something is said of it")
+			t.Logf("worst conductance %.1f %% (%s), nights %.2f and %.2f K, of %d minutes; left %v, stuck %v", 100*worst, named, out.Air, out.Tank, out.Minutes, out.Left, out.Stuck)
 			assert.LessOrEqual(t, worst, 0.1, named)
 		})
 	}

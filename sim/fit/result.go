@@ -20,6 +20,7 @@ type Result struct {
 	Figures []Figure
 	Nights  []Night // each foretold by a fit of the others
 	Left    []Left  // not believed
+	Stuck   []Left  // readings not believed, in whatever night
 	// Air and Tank are the root mean square errors over the nights left out, K.
 	Air, Tank float64
 	// Follows are the autocorrelations of the air's differences, those of the nights left
@@ -34,16 +35,16 @@ type Result struct {
 // Fit finds the greenhouse of a record. ErrTooLittle says that no record is left to go by,
 // and the words say why.
 func Fit(r *Record, o *Options) (*Result, error) {
-	l, left, err := sift(r, o)
+	l, left, stuck, err := sift(r, o)
 	if err != nil {
-		return &Result{Left: left}, err
+		return &Result{Left: left, Stuck: stuck}, err
 	}
 	s, more, err := settle(l, o)
 	left = append(left, more...)
 	if err != nil {
-		return &Result{Left: left}, err
+		return &Result{Left: left, Stuck: stuck}, err
 	}
-	out := &Result{Model: s.model, Left: left, Minutes: l.used(), Lost: l.lost()}
+	out := &Result{Model: s.model, Left: left, Stuck: stuck, Minutes: l.used(), Lost: l.lost()}
 	if out.Figures, err = s.tell(); err != nil {
 		return nil, err
 	}

@@ -81,9 +81,10 @@ func (l *laid) starts(k int) bool {
 }
 
 // sift leaves out what looks wrong by itself: none of those nights' readings are believed.
-// It fails where most of them are wrong.
-func sift(r *Record, o *Options) (l *laid, left []Left, err error) {
+// It fails where most of them are wrong. stuck are probes that stood still, in all the record.
+func sift(r *Record, o *Options) (l *laid, left, stuck []Left, err error) {
 	l = lay(r, &o.File, o.Noon)
+	stuck = l.stuck
 	nights := l.nights()
 	clean := *r
 	clean.Minutes = slices.Clone(r.Minutes)
@@ -101,12 +102,12 @@ func sift(r *Record, o *Options) (l *laid, left []Left, err error) {
 		}
 	}
 	if n := len(nights) - len(left); n < fewest || len(left) > n {
-		return nil, left, fmt.Errorf("%w: %d nights of %d are left of it, and %d and more than half are needed", ErrTooLittle, n, len(nights), fewest)
+		return nil, left, stuck, fmt.Errorf("%w: %d nights of %d are left of it, and %d and more than half are needed", ErrTooLittle, n, len(nights), fewest)
 	}
 	if len(left) > 0 {
 		l = lay(&clean, &o.File, o.Noon).without(out)
 	}
-	return l, left, nil
+	return l, left, stuck, nil
 }
 
 // first minute of a night.
