@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -81,40 +80,17 @@ func printSet(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found) {
 		if e.From != e.To {
 			better, worth = b.Shown(e.Key, e.To, u), worthIn(e.Worth, u)
 		}
+		if e.Tied {
+			worth = "the others need it"
+		}
 		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\n", e.Key, b.Shown(e.Key, e.From, u), better, worth, as)
 	}
 	_ = tw.Flush()
-	fmt.Fprintf(w, "\nFor the greenhouse file (or --apply):\n\n%s\n", snippet(b, f, x.Best))
+	fmt.Fprintf(w, "\nFor the greenhouse file, each line into the table of that name that is there (or --apply):\n\n%s\n", b.Snippet(x.Best))
 }
 
 // worthIn is a cost in the grower's squared degree-hours.
 func worthIn(k2h float64, u quantity.Units) string { return squaredIn(math.Max(0, k2h), u) }
-
-// snippet are the lines for the greenhouse file, by its tables.
-func snippet(b *tuning.Bench, f *config.File, set tune.Set) string {
-	changed := b.Changes(set)
-	tables := make(map[string][]string)
-	var order []string
-	for _, k := range b.Knobs() {
-		value, ok := changed[k.Key]
-		if !ok {
-			continue
-		}
-		table, name, _ := strings.Cut(k.Key, ".")
-		if tables[table] == nil {
-			order = append(order, table)
-		}
-		if _, err := strconv.ParseFloat(value, 64); err != nil {
-			value = strconv.Quote(value)
-		}
-		tables[table] = append(tables[table], fmt.Sprintf("%s = %s", name, value))
-	}
-	var out strings.Builder
-	for _, t := range order {
-		fmt.Fprintf(&out, "[loop.%s.%s]\n%s\n", f.Loop().Name, t, strings.Join(tables[t], "\n"))
-	}
-	return out.String()
-}
 
 // printMonths tells the judged stretches one by one.
 func printMonths(w io.Writer, b *tuning.Bench, x *tune.Found, u quantity.Units) {

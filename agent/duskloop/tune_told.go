@@ -25,7 +25,7 @@ func tradeOff(b *tuning.Bench, f *config.File, x *tune.Found) *picture.Curves {
 		switch {
 		case len(b.Changes(t.Set)) == 0:
 			today.Points = append(today.Points, spot(t))
-		case len(tried.Points) < mostTried && t.Cost < tuning.Forbidden:
+		case len(tried.Points) < mostTried && t.Cost < tune.Forbidden:
 			tried.Points = append(tried.Points, spot(t))
 		}
 	}
@@ -60,12 +60,13 @@ type tunedMonth struct {
 }
 
 type tunedEffect struct {
-	Key   string  `json:"key"`
-	From  float64 `json:"from"`
-	To    float64 `json:"to"`
-	Worth float64 `json:"worth_k2h"`
-	Low   float64 `json:"as_good_from"`
-	High  float64 `json:"as_good_to"`
+	Key  string  `json:"key"`
+	From float64 `json:"from"`
+	To   float64 `json:"to"`
+	// Worth is null for a change that the others need to stand at all.
+	Worth *float64 `json:"worth_k2h"`
+	Low   float64  `json:"as_good_from"`
+	High  float64  `json:"as_good_to"`
 }
 
 func told(b *tuning.Bench, f *config.File, x *tune.Found) tuned {
@@ -87,7 +88,11 @@ func told(b *tuning.Bench, f *config.File, x *tune.Found) tuned {
 		out.Months = append(out.Months, y)
 	}
 	for _, e := range x.Effects {
-		out.Effects = append(out.Effects, tunedEffect{e.Key, e.From, e.To, e.Worth, e.Low, e.High})
+		y := tunedEffect{Key: e.Key, From: e.From, To: e.To, Low: e.Low, High: e.High}
+		if !e.Tied {
+			y.Worth = &e.Worth
+		}
+		out.Effects = append(out.Effects, y)
 	}
 	return out
 }

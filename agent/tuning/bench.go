@@ -37,16 +37,13 @@ func (b *Bench) Knobs() []tune.Knob {
 	return all
 }
 
-// Forbidden is what a set costs, at least, that the file's own rules refuse, K²h.
-const Forbidden = 1e9
-
 // Fly lives one stretch with one set.
 func (b *Bench) Fly(a tune.Ask) (season.Spent, error) {
 	f := b.file
 	if changed := b.Changes(a.Set); len(changed) > 0 {
 		next, _, err := f.With(changed)
 		if err != nil { // such as a start below the stop
-			return season.Spent{Squared: Forbidden}, nil
+			return season.Spent{Squared: tune.Forbidden}, nil
 		}
 		f = next
 	}

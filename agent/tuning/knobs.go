@@ -2,7 +2,10 @@ package tuning
 
 import (
 	"fmt"
-	"math"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
 
 	"duskloop/agent"
 	"duskloop/agent/config"
@@ -15,8 +18,8 @@ import (
 // turned is a knob with how its value is written in the greenhouse file.
 type turned struct {
 	tune.Knob
-	write  func(float64) string
-	usable func(f *config.File) bool // the file can use it
+	write  func(float64, quantity.Units) string // as a file takes it
+	usable func(f *config.File) bool            // the file can use it
 	now    func(r *rules) float64
 }
 
@@ -27,12 +30,12 @@ type rules struct {
 	plan night.Wishes
 }
 
-func kelvins(x float64) string  { return fmt.Sprintf("%.4g K", x) }
-func percents(x float64) string { return fmt.Sprintf("%.4g %%", x) }
-func minutes(x float64) string  { return fmt.Sprintf("%g s", math.Round(60*x)) }
-func hours(x float64) string    { return fmt.Sprintf("%.4g h", x) }
-func bare(x float64) string     { return fmt.Sprintf("%.4g", x) }
-func celsius(x float64) string  { return fmt.Sprintf("%.4g °C", x) }
+func kelvins(x float64, u quantity.Units) string  { return quantity.Kelvin(x).In(u) }
+func celsius(x float64, u quantity.Units) string  { return quantity.Celsius(x).In(u) }
+func percents(x float64, _ quantity.Units) string { return fmt.Sprintf("%.4g %%", x) }
+func minutes(x float64, _ quantity.Units) string  { return fmt.Sprintf("%.4g min", x) }
+func hours(x float64, _ quantity.Units) string    { return fmt.Sprintf("%.4g h", x) }
+func bare(x float64, _ quantity.Units) string     { return fmt.Sprintf("%.4g", x) }
 
 func always(*config.File) bool         { return true }
 func byPlan(f *config.File) bool       { return f.Loop().Carry.Spend == config.ByPlan }
@@ -94,35 +97,47 @@ func knobs(f *config.File) ([]turned, error) {
 	return all, nil
 }
 
-// Changes are a set's settings that differ from today's, as they are written in the file.
+// Changes are a set's settings that differ from today's, as they are written in the file, in
+// its units.
 func (b *Bench) Changes(set tune.Set) map[string]string {
-	changed := make(map[string]string)
+	changed, u := make(map[string]string), b.file.Site.Units
 	for i := range b.knobs {
-		if k := &b.knobs[i]; set[i] != k.Now {
-			changed[k.Key] = k.write(set[i])
+		k := &b.knobs[i]
+		if set[i] == k.Now {
+			continue
 		}
-		if k := &b.knobs[i]; k.Key == "carry.minimum_run" && 60*set[i] > b.file.Loop().Carry.StirFor.Duration().Seconds() {
-			changed["carry.stir_for"] = k.write(set[i]) // no run is shorter than the shortest
+		changed[k.Key] = k.write(set[i], u)
+		if k.Key == "carry.minimum_run" && 60*set[i] > b.file.Loop().Carry.StirFor.Duration().Seconds() {
+			changed["carry.stir_for"] = changed[k.Key] // no run is shorter than the shortest
 		}
 	}
 	return changed
 }
 
-// Shown is a knob's value in the grower's units.
+// Shown is a knob's value in some units.
 func (b *Bench) Shown(key string, x float64, u quantity.Units) string {
 	for i := range b.knobs {
 		if k := &b.knobs[i]; k.Key == key {
-			switch text := k.write(x); {
-			case key == "crop.comfortable":
-				return quantity.Celsius(x).In(u)
-			case key == "carry.start_difference" || key == "carry.stop_difference" || key == "plan.margin":
-				return quantity.Kelvin(x).In(u)
-			case key == "carry.minimum_run" || key == "carry.minimum_rest":
-				return fmt.Sprintf("%g min", x)
-			default:
-				return text
-			}
+			return k.write(x, u)
 		}
 	}
-	return bare(x)
+	return bare(x, u)
+}
+
+// Snippet are the lines of a set for the greenhouse file, by its tables.
+func (b *Bench) Snippet(set tune.Set) string {
+	changed, tables := b.Changes(set), make(map[string][]string)
+	for _, key := range slices.Sorted(maps.Keys(changed)) {
+		table, name, _ := strings.Cut(key, ".")
+		value := changed[key]
+		if _, err := strconv.ParseFloat(value, 64); err != nil {
+			value = strconv.Quote(value)
+		}
+		tables[table] = append(tables[table], name+" = "+value)
+	}
+	var out strings.Builder
+	for _, table := range slices.Sorted(maps.Keys(tables)) {
+		fmt.Fprintf(&out, "[loop.%s.%s]\n%s\n", b.file.Loop().Name, table, strings.Join(tables[table], "\n"))
+	}
+	return out.String()
 }

@@ -9,6 +9,7 @@ type Effect struct {
 	Key       string
 	From, To  float64
 	Worth     float64 // what is lost on the searched stretches without this change
+	Tied      bool    // without this change the others cannot stand at all
 	Low, High float64 // anything from and to is as good
 }
 
@@ -42,7 +43,10 @@ func (x *searching) explain(out *Found) error {
 			switch {
 			case w.knob != j:
 			case w.value < 0:
-				e.Worth = all[i].Cost - cost
+				e.Worth, e.Tied = all[i].Cost-cost, all[i].Cost >= Forbidden
+				if e.Tied {
+					e.Worth = 0
+				}
 			default:
 				values = append(values, all[i])
 			}

@@ -25,13 +25,14 @@ type Found struct {
 }
 
 // What a set must show. Our choices: a left-out month may be so much worse and no more; the gain
-// over all of them must be so large; a change that brings less than the other is not made.
+// over all of them must be so large, and half of it on every greenhouse drawn; of two sets
+// nearer than asGood one is as good as the other, and the one with fewer changes is taken.
 const (
-	worse     = 0.02
-	worthTurn = 0.005
-	leastK2h  = 0.5 // that a month may be worse although it is a large share of nearly nothing
-	asGood    = 0.01
-	around    = 5 // values looked at on either side
+	worse    = 0.02
+	leastK2h = 0.5 // that a month may be worse although it is a large share of nearly nothing
+	gain     = 0.01
+	asGood   = 0.005
+	around   = 5 // values looked at on either side
 )
 
 // Run searches, judges and explains.
@@ -59,7 +60,8 @@ func (x *searching) months(set Set, idle bool) ([]season.Spent, error) {
 	return x.fly(asks)
 }
 
-// judge takes the best of the finalists that no month speaks against.
+// judge takes the first of the finalists that no month speaks against, in the order of the
+// search: to take the best of many by the months that judge would be to search on them.
 func (x *searching) judge(out *Found, today Tried) (err error) {
 	if out.Today, err = x.months(today.Set, false); err != nil {
 		return err
@@ -67,10 +69,9 @@ func (x *searching) judge(out *Found, today Tried) (err error) {
 	if out.Idle, err = x.months(today.Set, true); err != nil {
 		return err
 	}
-	out.Why = "no set that was tried is cheaper than today's on the weather that it was searched on"
-	best := x.total(out.Today) * (1 - worthTurn)
-	for _, t := range out.Tried[:min(finalist, len(out.Tried))] {
-		if t.Cost >= today.Cost*(1-worthTurn) {
+	out.Why = "no set that was tried is better than today's on the weather that it was searched on"
+	for _, t := range out.Tried[:min(finalists, len(out.Tried))] {
+		if t.Cost >= today.Cost*(1-gain) {
 			break
 		}
 		plain, err := x.plain(t, today)
@@ -81,22 +82,22 @@ func (x *searching) judge(out *Found, today Tried) (err error) {
 		if err != nil {
 			return err
 		}
-		switch cost := x.total(months); {
+		switch {
+		case plain.Cost >= today.Cost*(1-gain):
+			out.Why = "what the best sets have over today's is too little to change anything for"
 		case x.spoils(out.Today, months):
-			out.Why = "every set that is cheaper in the mean spoils a month that it was not searched on"
-		case cost >= best:
-			out.Why = "what is cheaper on the weather searched is not on the weather left out"
+			out.Why = "every set that is better in the mean spoils a month that it was not searched on"
+		case x.total(months) >= x.total(out.Today)*(1-gain):
+			out.Why = "what is better on the weather searched is not on the weather left out"
 		default:
-			best, out.Best, out.Taken, out.Then, out.Why = cost, plain.Set, plain, months, ""
+			out.Best, out.Taken, out.Then, out.Why = plain.Set, plain, months, ""
+			if err := x.doubt(out, today); err != nil || out.Best == nil {
+				return err
+			}
+			return x.explain(out)
 		}
 	}
-	if out.Best == nil {
-		return nil
-	}
-	if err := x.doubt(out, today); err != nil || out.Best == nil {
-		return err
-	}
-	return x.explain(out)
+	return nil
 }
 
 func (x *searching) total(all []season.Spent) (sum float64) {
@@ -136,20 +137,20 @@ func (x *searching) plain(t, today Tried) (Tried, error) {
 			return t, err
 		}
 		rank(all)
-		if all[0].Cost > t.Cost+worthTurn*max(today.Cost-t.Cost, 0)+1e-9 && all[0].Cost > t.Cost*(1+worthTurn/5) {
+		if all[0].Cost > t.Cost*(1+asGood) {
 			return t, nil
 		}
 		t = all[0]
 	}
 }
 
-// doubt compares the best with today's on greenhouses that the fit does not rule out; where it
-// is not better on each nothing is changed.
+// doubt compares the best with today's on greenhouses that the fit does not rule out, on the
+// months that judge; where it is not better on each nothing is changed.
 func (x *searching) doubt(out *Found, today Tried) error {
 	var asks []Ask
 	for d := 1; d <= x.Draws; d++ {
 		for _, set := range []Set{today.Set, out.Best} {
-			for _, m := range x.Searched {
+			for _, m := range x.Judged {
 				asks = append(asks, Ask{Set: set, Stretch: m, Draw: d})
 			}
 		}
@@ -158,13 +159,13 @@ func (x *searching) doubt(out *Found, today Tried) error {
 	if err != nil {
 		return err
 	}
-	n := len(x.Searched)
+	n := len(x.Judged)
 	for d := range x.Draws {
 		a, b := x.total(got[2*d*n:(2*d+1)*n]), x.total(got[(2*d+1)*n:(2*d+2)*n])
 		out.Doubted = append(out.Doubted, [2]float64{a, b})
-		if b >= a {
+		if b >= a*(1-gain/2) {
 			out.Best, out.Then = nil, nil
-			out.Why = "the best set is not better on every greenhouse that the figures' own errors allow"
+			out.Why = "the best set is not clearly better on every greenhouse that the figures' own errors allow"
 		}
 	}
 	return nil

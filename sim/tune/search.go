@@ -23,6 +23,9 @@ type Ask struct {
 // Fly answers asks, in their order.
 type Fly func([]Ask) ([]season.Spent, error)
 
+// Forbidden is what a set costs, at least, that cannot stand, K²h.
+const Forbidden = 1e9
+
 // Trade is what a kilowatt-hour of the battery and a start of the pump are worth, in K²h.
 type Trade struct{ Battery, Start float64 }
 
@@ -60,12 +63,12 @@ type Tried struct {
 
 // The rounds of a search, and how many go on from one to the next. Our choices.
 const (
-	roundOf  = 16   // sets a round of steps
-	goesOn   = 0.25 // of the sets that were sorted
-	parents  = 4
-	firstBy  = 0.2 // of a range
-	lastBy   = 0.05
-	finalist = 8
+	roundOf   = 16   // sets a round of steps
+	goesOn    = 0.25 // of the sets that were sorted
+	parents   = 4
+	firstBy   = 0.2 // of a range
+	lastBy    = 0.05
+	finalists = 3
 )
 
 // ErrNothing is a search with nothing to search.

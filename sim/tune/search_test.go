@@ -2,7 +2,9 @@ package tune
 
 import (
 	"fmt"
+	"hash/fnv"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -139,6 +141,71 @@ func TestDoubtSpeaksAgainst(t *testing.T) {
 	assert.Nil(t, out.Best)
 	assert.Contains(t, out.Why, "errors allow")
 	require.Len(t, out.Doubted, 2)
+}
+
+// Where every set is as good as any and only chance tells them apart, by set and by weather,
+// today's settings stay: of forty searches hardly one is taken in.
+func TestChanceChangesNothing(t *testing.T) {
+	t.Parallel()
+	for _, by := range []float64{0.01, 0.02} {
+		taken := 0
+		for seed := range uint64(40) {
+			s := Search{Knobs: knobs(), Trade: Usual(), Sets: 160, Seed: seed, Searched: []int{0, 1, 2, 3}, Draws: 4}
+			for m := range 11 {
+				s.Judged = append(s.Judged, 4+m)
+			}
+			n := 0
+			out, err := Run(s, each(func(a Ask) season.Spent {
+				h := fnv.New64a()
+				fmt.Fprint(h, seed, a.Set, a.Stretch, a.Draw)
+				r := rand.New(rand.NewPCG(h.Sum64(), 1))
+				return season.Spent{Squared: 100 * (1 + by*r.NormFloat64()), Hours: 720}
+			}, &n))
+			require.NoError(t, err)
+			if out.Best != nil {
+				taken++
+			}
+		}
+		t.Logf("chance of %g: %d of 40 changed something", by, taken)
+		assert.LessOrEqual(t, taken, 1)
+	}
+}
+
+// A change that the others need, because today's value beside theirs is refused, has no worth
+// of its own.
+func TestATiedChange(t *testing.T) {
+	t.Parallel()
+	n := 0
+	k := knobs()[:2]
+	k[1].Now = 9 // must stay below the first, which is best at 8
+	out, err := Run(searchOf(k), each(func(a Ask) season.Spent {
+		if a.Set[1] >= a.Set[0] {
+			return season.Spent{Squared: Forbidden}
+		}
+		return bowl(8)(a)
+	}, &n))
+	require.NoError(t, err)
+	require.NotNil(t, out.Best, out.Why)
+	assert.True(t, out.Effects[1].Tied)
+	assert.Zero(t, out.Effects[1].Worth)
+	assert.False(t, out.Effects[0].Tied)
+	assert.Positive(t, out.Effects[0].Worth)
+}
+
+// A change is not made where today's value is as good.
+func TestAsGoodIsNotChanged(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(20) {
+		n := 0
+		s := searchOf(knobs())
+		s.Seed = seed
+		out, err := Run(s, each(bowl(8), &n))
+		require.NoError(t, err)
+		require.NotNil(t, out.Best, out.Why)
+		for _, e := range out.Effects {
+			assert.False(t, e.From != e.To && e.Low <= e.From && e.From <= e.High, "%+v", e)
+		}
+	}
 }
 
 func TestNothingToSearch(t *testing.T) {
