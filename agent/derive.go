@@ -72,10 +72,11 @@ func Derive(f *config.File) (Derived, error) {
 	if err := d.closed(l, mix, air, u); err != nil {
 		return d, err
 	}
-	if err := d.evaporating(params, l.Tank.Hot, boiling, u); err != nil {
+	if err := d.evaporating(ownParams(f), l.Tank.Hot, boiling, u); err != nil {
 		return d, err
 	}
 	d.warn(f, boiling)
+	d.Warnings = append(d.Warnings, OutdatedFit(f)...)
 	return d, nil
 }
 

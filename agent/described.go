@@ -22,7 +22,10 @@ const (
 
 // plantParams turns the greenhouse file into the plant's parameters, by what was fitted to
 // its record where it has that.
-func plantParams(f *config.File) plant.Params {
+func plantParams(f *config.File) plant.Params { return f.Fitted.Plant(ownParams(f)) }
+
+// ownParams are the plant's by the greenhouse file alone.
+func ownParams(f *config.File) plant.Params {
 	l := f.Loop()
 	plane := sun.Plane{Tilt: l.Element.Tilt, Facing: l.Element.Facing, Albedo: sun.Ground}
 	p := plant.AlderHollow()
@@ -43,7 +46,7 @@ func plantParams(f *config.File) plant.Params {
 	p.Supply.Panel = plant.Panel{Rating: l.Battery.Panel, Plane: chargingPlane(l, plane)}
 	p.Supply.Charger = coupled(l.Battery.Controller)
 	p.Supply.BaseLoad = l.Battery.Computer
-	return f.Fitted.Plant(p)
+	return p
 }
 
 // labelled is the element's panel: by its label where that is given.

@@ -55,15 +55,13 @@ func (x Fitting) Fit(ctx context.Context, r *record.Reader) (Fitted, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Greenhouse = fitted.Of(out.Result, l.Name, m.start, m.start.Add(time.Duration(len(m.all))*time.Minute), x.Made)
+	out.Greenhouse = fitted.Of(out.Result, ownParams(x.File), l.Name, m.start, m.start.Add(time.Duration(len(m.all))*time.Minute), x.Made)
 	return out, nil
 }
 
 // fitModel is the model of a file: its own figures, whatever was fitted before.
 func fitModel(f *config.File, tank quantity.Celsius) (m fit.Model, err error) {
-	own := *f
-	own.Fitted = nil
-	p := plantParams(&own)
+	p := ownParams(f)
 	if m.Twin, _, err = season.TwinOf(p); err != nil {
 		return m, fmt.Errorf("the file's model: %w", err)
 	}
@@ -86,9 +84,7 @@ func fitModel(f *config.File, tank quantity.Celsius) (m fit.Model, err error) {
 
 // fitCells is the file's battery.
 func fitCells(f *config.File, m *fit.Model) *fit.Cells {
-	own := *f
-	own.Fitted = nil
-	b := plantParams(&own).Supply.Battery
+	b := ownParams(f).Supply.Battery
 	return &fit.Cells{
 		Rest:       func(x float64) float64 { return float64(b.Chemistry.RestVoltage(quantity.Share(x))) },
 		Resistance: float64(f.Loop().Battery.Resistance), Capacity: float64(b.Capacity), Efficiency: float64(b.Efficiency), Draw: m.Draw, Base: m.Base,

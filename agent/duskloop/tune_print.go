@@ -58,6 +58,9 @@ func printTuned(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found, cha
 func printBelief(w io.Writer, f *config.File) {
 	if g := f.Fitted; g != nil {
 		fmt.Fprintf(w, "By the greenhouse fitted on %s: %s.\n\n", g.Made.Format("2 Jan 2006"), g.Verdict)
+		for _, x := range agent.OutdatedFit(f) {
+			fmt.Fprintf(w, "Warning: %s\n\n", x)
+		}
 		return
 	}
 	fmt.Fprint(w, "By the greenhouse as the file describes it: fit it to your record first (duskloop fit), or this is a guess about a guess.\n\n")

@@ -7,16 +7,6 @@ import (
 	"duskloop/sim/plant"
 )
 
-// told is a figure that the record told.
-func (g *Greenhouse) told(name string) (float64, bool) {
-	for _, f := range g.Figures {
-		if f.Name == name && f.Told {
-			return f.Value, true
-		}
-	}
-	return 0, false
-}
-
 // found is a figure that the record told, or its best guess beside those that it told: with the
 // file's value in the guess's place the others would be wrong. A fit that told nothing found
 // nothing.
@@ -25,20 +15,28 @@ func (g *Greenhouse) found(name string) (float64, bool) {
 	for _, f := range g.Figures {
 		believed = believed || f.Told
 		if f.Name == name {
-			x, ok = f.Value, f.Told || f.Value != f.File
+			x, ok = f.Value, f.Told || guessed[name] && f.Value != f.File
 		}
 	}
 	return x, ok && believed
 }
 
+// guessed are the figures of which a guess is taken: the model's, and not the battery's.
+var guessed = map[string]bool{
+	"tank loss": true, "coil": true, "element": true, "tunnel cover": true, "tunnel air heat": true, "bed heat": true,
+	"bed to air": true, "bed to soil": true, "sun on air": true, "sun on bed": true,
+}
+
 // Plant is a plant with what was found put in place of its own. A coil that is described by its
 // fins gets the fins that make the coil as it was found, an element the panel that feeds it so.
 // What an open tank loses by evaporation is in the loss that was found. An element that no
-// panel could feed so stays as the file has it.
+// panel could feed so stays as the file has it, and so does a figure that the file has otherwise
+// than when it was fitted: the grower has changed it since.
 func (g *Greenhouse) Plant(p plant.Params) plant.Params {
 	if g == nil {
 		return p
 	}
+	g = g.standing(p)
 	t := &p.Tunnel
 	set := func(name string, into *quantity.WattPerKelvin) {
 		if x, ok := g.found(name); ok {
@@ -74,16 +72,16 @@ func (g *Greenhouse) Plant(p plant.Params) plant.Params {
 // supply puts what was drawn and the charging's efficiency in place. The battery's capacity
 // stays as it is printed: by its voltage it is told too roughly, and too small.
 func (g *Greenhouse) supply(p *plant.Params) {
-	if x, ok := g.told("pump and fans"); ok {
+	if x, ok := g.found("pump and fans"); ok {
 		if both := float64(p.Loop.Pump + p.Fans.Power); both > 0 {
 			p.Loop.Pump *= quantity.Watt(x / both)
 			p.Fans.Power *= quantity.Watt(x / both)
 		}
 	}
-	if x, ok := g.told("always on"); ok {
+	if x, ok := g.found("always on"); ok {
 		p.Supply.BaseLoad = quantity.Watt(x)
 	}
-	if x, ok := g.told("charging"); ok {
+	if x, ok := g.found("charging"); ok {
 		p.Supply.Battery.Efficiency = quantity.Share(min(x, 1))
 	}
 }

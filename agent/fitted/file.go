@@ -11,6 +11,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"duskloop/sim/fit"
+	"duskloop/sim/plant"
 )
 
 // Greenhouse is what a fit found, and how far it can be trusted.
@@ -22,6 +23,8 @@ type Greenhouse struct {
 	// Nights were foretold by a fit of the others; Left were not believed.
 	Nights int `toml:"nights" json:"nights"`
 	Left   int `toml:"nights_left_out" json:"nights_left_out"`
+	// TankHeat is what the tank's litres hold, J/K, on which every figure rests.
+	TankHeat float64 `toml:"tank_j_per_k,omitempty" json:"tank_j_per_k,omitempty"`
 	// TunnelOff and TankOff are how far, K, root mean square.
 	TunnelOff float64  `toml:"tunnel_off_k" json:"tunnel_off_k"`
 	TankOff   float64  `toml:"tank_off_k" json:"tank_off_k"`
@@ -44,11 +47,11 @@ type Figure struct {
 	Try string `toml:"try,omitempty" json:"try,omitempty"`
 }
 
-// Of a fit's result; the times are of the record that was used.
-func Of(r *fit.Result, loop string, from, to, made time.Time) *Greenhouse {
+// Of a fit's result of a plant by its file; the times are of the record that was used.
+func Of(r *fit.Result, p plant.Params, loop string, from, to, made time.Time) *Greenhouse {
 	g := &Greenhouse{
 		Loop: loop, Made: made.UTC().Truncate(time.Second), From: from.UTC(), To: to.UTC(), Nights: len(r.Nights), Left: len(r.Left),
-		TunnelOff: round(r.Air), TankOff: round(r.Tank), Verdict: Verdict(r),
+		TankHeat: round(figuresOf(p)[tankHeat]), TunnelOff: round(r.Air), TankOff: round(r.Tank), Verdict: Verdict(r),
 	}
 	for _, f := range r.Figures {
 		g.Figures = append(g.Figures, Figure{

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"duskloop/agent/fitted"
+	"duskloop/sensors/quantity"
 	"duskloop/sim/fit"
 	"duskloop/sim/plant"
 	"duskloop/sim/season"
@@ -33,7 +34,7 @@ func result() *fit.Result {
 func TestFileComesBack(t *testing.T) {
 	t.Parallel()
 	day := time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC)
-	g := fitted.Of(result(), "bench", day.AddDate(0, 0, -7), day, day.Add(time.Hour))
+	g := fitted.Of(result(), plant.AlderHollow(), "bench", day.AddDate(0, 0, -7), day, day.Add(time.Hour))
 	data, err := g.Encode()
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "fitted.toml")
@@ -49,7 +50,7 @@ func TestFileComesBack(t *testing.T) {
 func TestFilesThatAreNone(t *testing.T) {
 	t.Parallel()
 	day := time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC)
-	data, err := fitted.Of(result(), "bench", day, day, day).Encode()
+	data, err := fitted.Of(result(), plant.AlderHollow(), "bench", day, day, day).Encode()
 	require.NoError(t, err)
 	for name, text := range map[string]string{
 		"empty": "", "no toml": "=", "unknown key": "colour = 3\n" + string(data),
@@ -74,22 +75,20 @@ func TestFiguresStandInThePlant(t *testing.T) {
 		"tank loss": 0.55, "coil": 24, "element": 300, "tunnel cover": 28, "tunnel air heat": 9000, "bed heat": 500e3,
 		"bed to air": 11, "bed to soil": 2.2, "sun on air": 150, "sun on bed": 420, "pump and fans": 14, "always on": 3,
 	}
-	x.Figures = nil
-	for name, v := range want {
-		x.Figures = append(x.Figures, fit.Figure{Name: name, Unit: fit.Units()[name], File: 0.8 * v, Value: v, Low: 0.9 * v, High: 1.1 * v, Told: name != "tunnel cover"})
-	}
-	g := fitted.Of(x, "bench", time.Time{}, time.Time{}, time.Now())
 	before := plant.AlderHollow()
 	before.Tank.OpenSurface = 0.05
+	own := byName(t, before)
+	x.Figures = nil
+	for name, v := range want {
+		x.Figures = append(x.Figures, fit.Figure{Name: name, Unit: fit.Units()[name], File: own[name], Value: v, Low: 0.9 * v, High: 1.1 * v, Told: name != "tunnel cover"})
+	}
+	g := fitted.Of(x, before, "bench", time.Time{}, time.Time{}, time.Now())
 	after := g.Plant(before)
-	twin, _, err := season.TwinOf(after)
-	require.NoError(t, err)
-	for name, got := range map[string]float64{
-		"tank loss": twin.TankLoss, "coil": twin.Coil, "element": twin.Element, "tunnel cover": twin.Cover, "tunnel air heat": twin.Air, "bed heat": twin.Bed,
-		"bed to air": twin.BedToAir, "bed to soil": twin.BedToSoil, "sun on air": twin.AirSun, "sun on bed": twin.BedSun, "pump and fans": twin.Draw, "always on": twin.Base,
-	} {
+	for name, got := range byName(t, after) {
 		assert.InEpsilon(t, want[name], got, 2e-3, name)
 	}
+	assert.Empty(t, g.Changed(before))
+	otherwise(t, g, before, want)
 	assert.Zero(t, after.Tank.OpenSurface, "what evaporates is in the loss")
 
 	var none *fitted.Greenhouse
@@ -97,12 +96,44 @@ func TestFiguresStandInThePlant(t *testing.T) {
 	for i := range x.Figures {
 		x.Figures[i].Told = false
 	}
-	assert.Equal(t, before, fitted.Of(x, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before), "nothing was told")
+	assert.Equal(t, before, fitted.Of(x, before, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before), "nothing was told")
 	lumped := before
-	lumped.Coil = plant.Coil{Lumped: 10}
+	lumped.Coil = plant.Coil{Lumped: quantity.WattPerKelvin(own["coil"])}
 	assert.InDelta(t, 24, float64(g.Plant(lumped).Coil.Lumped), 0)
-	as := fitted.Of(result(), "bench", time.Time{}, time.Time{}, time.Now()).Plant(before)
-	assert.InDelta(t, float64(before.Tunnel.Cover), float64(as.Tunnel.Cover), 0, "it is as the file has it")
+	assert.InDelta(t, float64(before.Tunnel.Cover), float64(as(before).Tunnel.Cover), 0, "it is as the file has it")
+}
+
+// otherwise changes figures of the file after the fit: those go by the file, and are named.
+func otherwise(t *testing.T, g *fitted.Greenhouse, p plant.Params, want map[string]float64) {
+	t.Helper()
+	p.Tunnel.Cover *= 4
+	p.Tank.Volume *= 3
+	twin := byName(t, g.Plant(p))
+	assert.InEpsilon(t, float64(p.Tunnel.Cover), twin["tunnel cover"], 1e-9)
+	assert.InEpsilon(t, want["tank loss"], twin["tank loss"], 2e-3)
+	var names []string
+	for _, c := range g.Changed(p) {
+		names = append(names, c.Name)
+	}
+	assert.ElementsMatch(t, []string{"tunnel cover", "heat of the tank"}, names)
+	p.Tank.Volume /= 3
+	p.Tunnel.Cover = quantity.WattPerKelvin(want["tunnel cover"])
+	assert.Empty(t, g.Changed(p), "the grower has written into the file what was found")
+}
+
+func as(before plant.Params) plant.Params {
+	return fitted.Of(result(), before, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before)
+}
+
+// byName are a plant's figures by the names that a fit gives them.
+func byName(t *testing.T, p plant.Params) map[string]float64 {
+	t.Helper()
+	twin, _, err := season.TwinOf(p)
+	require.NoError(t, err)
+	return map[string]float64{
+		"tank loss": twin.TankLoss, "coil": twin.Coil, "element": twin.Element, "tunnel cover": twin.Cover, "tunnel air heat": twin.Air, "bed heat": twin.Bed,
+		"bed to air": twin.BedToAir, "bed to soil": twin.BedToSoil, "sun on air": twin.AirSun, "sun on bed": twin.BedSun, "pump and fans": twin.Draw, "always on": twin.Base,
+	}
 }
 
 func TestVerdicts(t *testing.T) {
@@ -120,7 +151,7 @@ func TestVerdicts(t *testing.T) {
 }
 
 func FuzzDecode(f *testing.F) {
-	data, err := fitted.Of(result(), "bench", time.Time{}, time.Time{}, time.Unix(1e9, 0)).Encode()
+	data, err := fitted.Of(result(), plant.AlderHollow(), "bench", time.Time{}, time.Time{}, time.Unix(1e9, 0)).Encode()
 	if err != nil {
 		f.Fatal(err)
 	}
