@@ -138,7 +138,7 @@ func (l *Loop) obey(r request) (wire.Answer, []record.Event) {
 	switch {
 	case err != nil:
 	case c.Show:
-		a.Reason, a.Settings = "settings in force", l.shown()
+		a.Reason, a.Settings, a.Spend = "settings in force", l.shown(), l.File.Loop().Carry.Spend.String()
 	case c.Readings:
 		a.Reason = "readings of the last cycle"
 		a.Readings, err = l.reported()

@@ -42,7 +42,7 @@ func printFit(w io.Writer, f *config.File, x agent.Fitted) error {
 	printRefused(w, g)
 	printNights(w, x, u, zone)
 	printLeft(w, x)
-	fmt.Fprintf(w, "\nVerdict: %s.\n", g.Verdict)
+	fmt.Fprintf(w, "\nVerdict: %s.\n", g.Verdict(u))
 	fmt.Fprintln(w, "The tank's heat is by its litres, and every other figure goes with it: a volume wrong by 10 % makes them wrong by 10 %.\nThe intervals hold if record and model are right: a probe that reads wrong all the time moves them all.\nA fit is a model of some days. The independent thermal cut-out and the relief stay what protects people.")
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -36,6 +37,7 @@ type tuneCommand struct {
 	Simulated bool    `help:"--apply to the demo's daemon instead of the real one."`
 
 	changed map[string]string // settings that the daemon runs by and the file has otherwise
+	asked   []wire.Setting    // all that it runs by
 }
 
 // The least and the most that a search is asked for.
@@ -100,6 +102,12 @@ func (c *tuneCommand) inForce(s *session, f *config.File) (*config.File, error) 
 	if !c.Apply {
 		return f, nil
 	}
+	switch g := f.Fitted; {
+	case g == nil:
+		return f, fmt.Errorf("no fit: settings found on a greenhouse that nobody measured are not applied. Fit it to its record first (duskloop fit --write), or leave --apply out and copy the lines if you will")
+	case !g.Trusted():
+		return f, fmt.Errorf("the fit is %s; by it nothing is applied", g.Verdict(f.Site.Units))
+	}
 	a, err := ask(s, c.Simulated, wire.Command{Show: true})
 	if err != nil {
 		return f, err
@@ -114,6 +122,10 @@ func (c *tuneCommand) inForce(s *session, f *config.File) (*config.File, error) 
 			c.changed[x.Key] = x.Value
 		}
 	}
+	if own := f.Loop().Carry.Spend.String(); a.Spend != own {
+		return f, fmt.Errorf("the daemon spends heat by %s and this file by %s (carry.spend): what is best for one is not for the other, so nothing is applied; leave --apply out", a.Spend, own)
+	}
+	c.asked = a.Settings
 	next, _, err := f.With(c.changed)
 	if err != nil {
 		return f, fmt.Errorf("the daemon runs by settings that this greenhouse file does not take: %w", err)
@@ -230,10 +242,16 @@ func (c *tuneCommand) apply(s *session, b *tuning.Bench, found *tune.Found) erro
 		fmt.Fprintln(s.err, "Nothing is applied.")
 		return nil
 	}
-	a, err := ask(s, c.Simulated, wire.Command{Set: b.Changes(found.Best), Who: "tuning"})
+	a, err := ask(s, c.Simulated, wire.Command{Show: true})
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "Applied: %s.\nTo put it back: duskloop settings --back\n", a.Reason)
+	if !slices.Equal(a.Settings, c.asked) {
+		return fmt.Errorf("settings were changed while this searched: what was found was not judged beside them. Nothing is applied; tune again")
+	}
+	if a, err = ask(s, c.Simulated, wire.Command{Set: b.Changes(found.Best), Who: "tuning"}); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "Applied: %s.\nTo put it back: duskloop settings --back%s\n", a.Reason, map[bool]string{true: " --simulated"}[c.Simulated])
 	return nil
 }

@@ -39,25 +39,28 @@ func printTuned(w io.Writer, b *tuning.Bench, f *config.File, x *tune.Found, cha
 		fmt.Fprintf(w, "Today's settings are those that the daemon runs by, otherwise than the file: %s.\n\n", strings.Join(slices.Sorted(maps.Keys(changed)), ", "))
 	}
 	if x.Best == nil {
-		fmt.Fprintf(w, "Leave the settings as they are: %s.\n\n", x.Why)
+		fmt.Fprintf(w, "Leave the settings as they are: %s (%d sets were tried).\n\n", x.Why, len(x.Tried))
 	} else {
 		printSet(w, b, f, x)
 	}
 	printMonths(w, b, x, u)
 	if len(x.Doubted) > 0 && x.Best != nil {
-		fmt.Fprintf(w, "\nOn %d greenhouses drawn within what is not known of yours it was better each time:", len(x.Doubted))
+		var by []string
 		for _, d := range x.Doubted {
-			fmt.Fprintf(w, " %.1f %%", 100*(d[0]-d[1])/max(d[0], 1e-9))
+			by = append(by, fmt.Sprintf("%.1f %%", 100*(d[0]-d[1])/max(d[0], 1e-9)))
 		}
-		fmt.Fprintln(w, ".")
+		fmt.Fprintf(w, "\nOn greenhouses drawn within what is not known of yours it was better each time, by %s.\n", strings.Join(by, ", "))
 	}
 	fmt.Fprintln(w, "\nSimulated winters are no promise. The tank's limits, the frost guard and the battery's cut-off were not touched; the independent\nthermal cut-out and the relief stay what protects people.")
 }
 
 // printBelief says which greenhouse was simulated.
 func printBelief(w io.Writer, f *config.File) {
+	if f.Path == "" {
+		fmt.Fprint(w, "No file named: this is the demo's greenhouse. Use --greenhouse FILE for yours.\n\n")
+	}
 	if g := f.Fitted; g != nil {
-		fmt.Fprintf(w, "By the greenhouse fitted on %s: %s.\n\n", g.Made.Format("2 Jan 2006"), g.Verdict)
+		fmt.Fprintf(w, "By the greenhouse fitted on %s: %s.\n\n", g.Made.Format("2 Jan 2006"), g.Verdict(f.Site.Units))
 		for _, x := range agent.OutdatedFit(f) {
 			fmt.Fprintf(w, "Warning: %s\n\n", x)
 		}

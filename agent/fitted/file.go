@@ -28,7 +28,7 @@ type Greenhouse struct {
 	// TunnelOff and TankOff are how far, K, root mean square.
 	TunnelOff float64  `toml:"tunnel_off_k" json:"tunnel_off_k"`
 	TankOff   float64  `toml:"tank_off_k" json:"tank_off_k"`
-	Verdict   string   `toml:"verdict" json:"verdict"`
+	Trust     string   `toml:"trust" json:"trust"` // what it can be trusted for
 	Figures   []Figure `toml:"figure" json:"figures"`
 }
 
@@ -51,7 +51,7 @@ type Figure struct {
 func Of(r *fit.Result, p plant.Params, loop string, from, to, made time.Time) *Greenhouse {
 	g := &Greenhouse{
 		Loop: loop, Made: made.UTC().Truncate(time.Second), From: from.UTC(), To: to.UTC(), Nights: len(r.Nights), Left: len(r.Left),
-		TankHeat: round(figuresOf(p)[tankHeat]), TunnelOff: round(r.Air), TankOff: round(r.Tank), Verdict: Verdict(r),
+		TankHeat: round(figuresOf(p)[tankHeat]), TunnelOff: round(r.Air), TankOff: round(r.Tank), Trust: trust(r),
 	}
 	for _, f := range r.Figures {
 		g.Figures = append(g.Figures, Figure{

@@ -139,15 +139,20 @@ func byName(t *testing.T, p plant.Params) map[string]float64 {
 func TestVerdicts(t *testing.T) {
 	t.Parallel()
 	x := result()
-	assert.Contains(t, fitted.Verdict(x), "good to 0.4 K in the tunnel")
-	assert.Contains(t, fitted.Verdict(x), "not for sizing another tank or cover")
-	assert.Contains(t, fitted.Verdict(x), "tunnel cover", "the one that is not told")
+	says := func() string {
+		return fitted.Of(x, plant.AlderHollow(), "bench", time.Time{}, time.Time{}, time.Now()).Verdict(quantity.SI)
+	}
+	assert.Contains(t, says(), "good to 0.4 K in the tunnel")
+	assert.Contains(t, says(), "not for sizing another tank or cover")
+	assert.Contains(t, says(), "tunnel cover", "the one that is not told")
+	assert.Contains(t, fitted.Of(x, plant.AlderHollow(), "bench", time.Time{}, time.Time{}, time.Now()).Verdict(quantity.US), "good to 0.7 °F in the tunnel")
 	x.Figures[3].Told, x.Figures[3].High = true, 22
-	assert.Contains(t, fitted.Verdict(x), "and for sizing")
+	assert.Contains(t, says(), "and for sizing")
 	x.Air = 0.9
-	assert.Contains(t, fitted.Verdict(x), "not to tell a night's coldest air")
+	assert.Contains(t, says(), "not to tell a night's coldest air")
 	x.Air = 1.4
-	assert.Contains(t, fitted.Verdict(x), "do not trust it")
+	assert.Contains(t, says(), "off by 1.4 K")
+	assert.Contains(t, says(), "do not trust it")
 }
 
 func FuzzDecode(f *testing.F) {

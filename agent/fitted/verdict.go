@@ -3,6 +3,7 @@ package fitted
 import (
 	"fmt"
 
+	"duskloop/sensors/quantity"
 	"duskloop/sim/fit"
 )
 
@@ -24,25 +25,35 @@ const (
 // a share.
 const sizingWidth = 0.15
 
-// Verdict says in words how far a fit can be trusted.
-func Verdict(r *fit.Result) string {
-	good := fmt.Sprintf("good to %.1f K in the tunnel and %.1f K in the tank over a night that it has not seen", r.Air, r.Tank)
+// trust says in words what a fit can be trusted for.
+func trust(r *fit.Result) string {
 	switch {
 	case r.Air > compareAir || r.Tank > compareTank:
-		return fmt.Sprintf("off by %.1f K in the tunnel and %.1f K in the tank on nights that it has not seen: do not trust it", r.Air, r.Tank)
+		return "do not trust it"
 	case r.Air > tuneAir || r.Tank > tuneTank:
-		return good + ": trust it to compare settings, not to tell a night's coldest air"
-	}
-	switch {
+		return "trust it to compare settings, not to tell a night's coldest air"
 	case r.Lost > mostLost:
-		return good + fmt.Sprintf(": but %.0f %% of the nights' minutes are missing from the record, so compare settings by it and no more", 100*r.Lost)
+		return fmt.Sprintf("but %.0f %% of the nights' minutes are missing from the record, so compare settings by it and no more", 100*r.Lost)
 	case len(r.Nights) < tuneNights:
-		return good + fmt.Sprintf(": but that rests on %d nights, so compare settings by it, and fit again after a week", len(r.Nights))
+		return fmt.Sprintf("but that rests on %d nights, so compare settings by it, and fit again after a week", len(r.Nights))
 	}
 	if name := unsure(r.Figures); name != "" {
-		return good + ": trust it for tuning; not for sizing another tank or cover, since the record does not tell well enough: " + name
+		return "trust it for tuning; not for sizing another tank or cover, since the record does not tell well enough: " + name
 	}
-	return good + ": trust it for tuning, and for sizing as far as a lumped model goes"
+	return "trust it for tuning, and for sizing as far as a lumped model goes"
+}
+
+// Trusted says that settings can be compared by a fit at all.
+func (g *Greenhouse) Trusted() bool { return g.TunnelOff <= compareAir && g.TankOff <= compareTank }
+
+// Verdict says in words how well a fit foretells nights, in some units, and what it can be
+// trusted for.
+func (g *Greenhouse) Verdict(u quantity.Units) string {
+	good := "good to"
+	if !g.Trusted() {
+		good = "off by"
+	}
+	return fmt.Sprintf("%s %s in the tunnel and %s in the tank over a night that it has not seen: %s", good, quantity.Kelvin(g.TunnelOff).In(u), quantity.Kelvin(g.TankOff).In(u), g.Trust)
 }
 
 // unsure names the first figure that sizing rests on and that is not told well enough.

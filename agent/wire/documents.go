@@ -124,6 +124,7 @@ type Answer struct {
 	Reason   string          `json:"reason"` // why not, or what was done
 	Changes  []SettingChange `json:"changes,omitempty"`
 	Settings []Setting       `json:"settings,omitempty"` // for a command that asks for them
+	Spend    string          `json:"spend,omitempty"`    // by what heat is spent, beside the settings
 	Readings *Report         `json:"readings,omitempty"` // likewise
 	Preview  *Preview        `json:"preview,omitempty"`  // likewise
 }
