@@ -2,8 +2,7 @@
 # `make check` is what CI runs; it installs what the tests need where it can.
 
 GO ?= go
-VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null || echo unknown)
-LDFLAGS = -s -w -X main.version=$(VERSION)
+LDFLAGS = -s -w
 DESTDIR ?=
 PREFIX ?= /usr/local
 

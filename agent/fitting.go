@@ -117,6 +117,7 @@ type minutes struct {
 	period   time.Duration // of readings
 	skies    night.Skies
 	start    time.Time
+	latest   time.Time // of all readings
 	all      []fit.Minute
 	last     *record.Reading
 	heated   bool      // the element's panel is measured

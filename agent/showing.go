@@ -14,15 +14,15 @@ func openMetrics(d *parts) (*metrics.Server, error) {
 	if d.File.Metrics.Listen == "none" {
 		return nil, nil
 	}
-	from := metrics.Source{Now: d.now, Version: version()}
+	from := metrics.Source{Now: d.now, Version: Version()}
 	if d.wire.feed != nil {
 		from.Wire = d.wire.feed
 	}
 	return metrics.Listen(string(d.File.Metrics.Listen), from)
 }
 
-// version is the program's own, as the toolchain noted it.
-func version() string {
+// Version is the program's own, as the toolchain noted it.
+func Version() string {
 	if b, ok := debug.ReadBuildInfo(); ok && b.Main.Version != "" {
 		return b.Main.Version
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -51,7 +52,7 @@ func ask(s *session, simulated bool, c wire.Command) (wire.Answer, error) {
 	}
 	ctx, cancel := context.WithTimeout(s, within)
 	defer cancel()
-	c.Who = "command line"
+	c.Who = cmp.Or(c.Who, "command line")
 	a, err := agent.Ask(ctx, agent.Folder(s.state, simulated), c)
 	if err == nil && !a.Accepted {
 		err = errors.New("refused: " + a.Reason)

@@ -12,6 +12,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"duskloop/agent"
 	"duskloop/agent/config"
 	"duskloop/agent/tuning"
 	"duskloop/agent/wire"
@@ -185,7 +186,7 @@ func (c *tuneCommand) search(s *session, f *config.File, b *tuning.Bench) (*tune
 // of is what a memory's flights depend on beside the asks.
 func (c *tuneCommand) of(f *config.File) (string, error) {
 	h := fnv.New64a()
-	fmt.Fprintf(h, "%s %d %d %v %+v\n", c.Weather, c.Seed, c.Invented, c.changed, f.Site)
+	fmt.Fprintf(h, "%s %s %d %d %v %+v\n", agent.Version(), c.Weather, c.Seed, c.Invented, c.changed, f.Site)
 	for _, path := range []string{f.Path, c.Weather} {
 		if path == "" {
 			continue

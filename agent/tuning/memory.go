@@ -1,11 +1,10 @@
 package tuning
 
 import (
-	"bufio"
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 
@@ -31,43 +30,45 @@ type note struct {
 var ErrOther = errors.New("it is of another greenhouse file, fit, place or weather")
 
 // Remember opens a file, begun if it is not there. of tells what the flights depend on beside
-// the asks; a file of anything else is refused. The last line may be torn.
+// the asks; a file of anything else is refused. A torn last line is cut off.
 func Remember(path, of string) (*Memory, error) {
 	m := &Memory{known: make(map[string]season.Spent)}
-	data, err := os.Open(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
+	data, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
-	default:
-		err = m.read(data, of)
-		_ = data.Close()
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", path, err)
-		}
+	}
+	begun := bytes.LastIndexByte(data, '\n') + 1
+	if err := m.read(data[:begun], data[begun:], of); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	if m.file, err = os.OpenFile(path, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o644); err != nil {
 		return nil, err
 	}
-	if len(m.known) == 0 {
+	if begun < len(data) {
+		err = m.file.Truncate(int64(begun))
+	}
+	if begun == 0 && err == nil {
 		err = m.write(note{Of: of})
 	}
 	return m, err
 }
 
-func (m *Memory) read(from io.Reader, of string) error {
-	s := bufio.NewScanner(from)
-	for first := true; s.Scan(); first = false {
+// read takes whole lines in; the torn one behind them must be one of ours if it is the first.
+func (m *Memory) read(lines, torn []byte, of string) error {
+	if ours := []byte(`{"of":`); len(lines) == 0 && len(torn) > 0 && !bytes.HasPrefix(torn, ours) && !bytes.HasPrefix(ours, torn) {
+		return ErrOther
+	}
+	for i, line := range bytes.Split(bytes.TrimSuffix(lines, []byte("\n")), []byte("\n")) {
 		var n note
-		err := json.Unmarshal(s.Bytes(), &n)
+		err := json.Unmarshal(line, &n)
 		switch {
-		case first && (err != nil || n.Of != of):
+		case i == 0 && len(lines) > 0 && (err != nil || n.Of != of):
 			return ErrOther
-		case err == nil && n.Ask != nil && n.Spent != nil: // else torn
+		case err == nil && n.Ask != nil && n.Spent != nil:
 			m.known[key(n.Ask)] = *n.Spent
 		}
 	}
-	return s.Err()
+	return nil
 }
 
 func key(a *tune.Ask) string {

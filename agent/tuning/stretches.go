@@ -53,7 +53,7 @@ func (b *Bench) Winters(over season.Span, sky func(weather.Sky) weather.Source, 
 	for _, seed := range invented {
 		sky := func(weather.Sky) weather.Source { return agent.InventedWeather(b.file, seed) }
 		more := months(over, sky, fmt.Sprintf("invented winter %d,", seed), true)
-		b.stretches = append(b.stretches, more[(seed)%2:min(len(more), 5)]...)
+		b.stretches = append(b.stretches, more[min(int(seed%2), len(more)):min(len(more), 5)]...)
 	}
 }
 

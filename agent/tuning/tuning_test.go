@@ -297,9 +297,27 @@ func TestMemory(t *testing.T) {
 	b.Short = true
 	_, known = m.Of(&b)
 	assert.False(t, known)
+	require.NoError(t, m.Keep(&b, spent), "behind what was torn")
+	require.NoError(t, m.Close())
+	m, err = Remember(path, "a")
+	require.NoError(t, err)
+	_, known = m.Of(&b)
+	assert.True(t, known)
 	require.NoError(t, m.Close())
 	_, err = Remember(path, "b")
 	require.ErrorIs(t, err, ErrOther)
+	for text, want := range map[string]error{`{"of":"a`: nil, "{": nil, "": nil, "[site]": ErrOther, "[site]\n": ErrOther} {
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		m, err = Remember(path, "a")
+		require.ErrorIs(t, err, want, text)
+		if err == nil {
+			require.NoError(t, m.Close())
+		} else {
+			kept, err := os.ReadFile(path)
+			require.NoError(t, err)
+			assert.Equal(t, text, string(kept), "what is not ours is left alone")
+		}
+	}
 	var none *Memory
 	_, known = none.Of(&a)
 	assert.False(t, known)
