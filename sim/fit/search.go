@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -30,10 +31,6 @@ const nudge = 1e-4
 // follow each other. It only weighs them against the file's figures. Our choice.
 const kin = 12
 
-// outlying is the number of widths beyond which a difference is damped (Huber, Annals of
-// Mathematical Statistics 35, 1964, 73). Our choice.
-const outlying = 2.0
-
 // firstWidths are K, before the record has told its own. Our choice.
 var firstWidths = [kinds]float64{nightTank: 0.3, nightAir: 0.4, dayTank: 1, dayAir: 2, inBed: 0.5}
 
@@ -43,13 +40,7 @@ func newSearch(file *Model, l *laid) *search {
 	return s
 }
 
-// bound brings what is searched into reach, and says how steeply.
-func bound(z, reach float64) (x, slope float64) {
-	t := math.Tanh(z / reach)
-	return reach * t, 1 - t*t
-}
-
-// logs are the figures' movements at a point of the search.
+// movements are the figures' movements at a point of the search.
 func (s *search) movements(z []float64) (by [figures]float64) {
 	for i, f := range s.of {
 		by[f], _ = bound(z[i], table[f].reach)
@@ -74,17 +65,6 @@ func (s *search) cost(z []float64) float64 {
 	}
 	return sum
 }
-
-// half of a square, damped beyond outlying.
-func half(x float64) float64 {
-	if x = math.Abs(x); x > outlying {
-		return outlying * (x - outlying/2)
-	}
-	return x * x / 2
-}
-
-// damp is the weight of a difference in widths.
-func damp(x float64) float64 { return min(1, outlying/max(math.Abs(x), 1e-12)) }
 
 // slopes are those of every difference by the figures themselves, not by z.
 func (s *search) slopes(z []float64) {
@@ -172,14 +152,34 @@ func (s *search) from(start []float64) ([]float64, float64, error) {
 		Converger:       &optimize.FunctionConverge{Absolute: 1e-3, Relative: 1e-6, Iterations: 3},
 	}
 	found, err := optimize.Minimize(problem, start, settings, &optimize.Newton{})
-	if err != nil && found == nil {
+	if found == nil {
 		return nil, 0, fmt.Errorf("searching the figures: %w", err)
 	}
 	if math.IsInf(found.F, 0) || math.IsNaN(found.F) {
 		return nil, 0, errNowhere
 	}
-	return found.X, found.F, nil
+	// At the bottom itself a line search finds nothing lower, and calls that a failure.
+	if !found.Status.Early() && err == nil || flat(found.Gradient) {
+		return found.X, found.F, nil
+	}
+	return nil, 0, fmt.Errorf("%w: %w", errNowhere, cmp.Or(err, errLong))
 }
+
+// level is the slope below which a search has come to its bottom: a step of a figure's whole
+// prior would change the cost by less. Our choice.
+const level = 0.1
+
+func flat(slope []float64) bool {
+	for _, g := range slope {
+		if !(math.Abs(g) < level) {
+			return false
+		}
+	}
+	return len(slope) > 0
+}
+
+// errLong is a search that did not end.
+var errLong = errors.New("the search did not end")
 
 // errNowhere is a search that found nothing that can be.
 var errNowhere = errors.New("no figures fit")
