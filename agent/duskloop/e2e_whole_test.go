@@ -87,10 +87,9 @@ func TestTheWholeWay(t *testing.T) {
 	}
 
 	// The demo's file, with the fit, and a setting that is known to be bad, in the daemon too.
-	s.done("settings", "--simulated", "carry.worthwhile=20")
+	s.done("settings", "--simulated", "plan.thrift=1")
 	text := strings.Replace(config.Example(), `# fitted = ""`, `fitted = "fitted.toml"`, 1)
-	text = strings.Replace(text, `# spend = "plan"`, `spend = "difference"`, 1)
-	text = strings.Replace(text, `# worthwhile = 5`, `worthwhile = 20`, 1)
+	text = strings.Replace(text, `# thrift = 0`, `thrift = 1`, 1)
 	s.write("greenhouse.toml", text)
 	file := filepath.Join(s.dir, "greenhouse.toml")
 	tune := []string{"tune", "--greenhouse", file, "--sets", "32", "--invented", "0", "--draws", "1", "--resume", filepath.Join(s.dir, "flights")}
