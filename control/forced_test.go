@@ -92,7 +92,14 @@ func TestForcedTestYields(t *testing.T) {
 	r.temp(Tank, 14)
 	r.run(time.Minute)
 	assert.NotEqual(t, TestByHand, r.d.Reason, "a cool tank ends it")
-	assert.Zero(t, r.st.Hand.Test)
+
+	r = begun()
+	r.run(testRound)
+	require.Equal(t, TestByHand, r.d.Reason)
+	r.temp(Tank, 14)
+	r.run(time.Minute)
+	assert.NotEqual(t, TestByHand, r.d.Reason)
+	assert.Zero(t, r.st.Hand.Test, "after a round a cool tank uses the order up")
 }
 
 // It does not begin by day, beside a cool tank, or in a night whose heat the crop needs.
@@ -125,4 +132,108 @@ func TestForcedTestWaits(t *testing.T) {
 		r.step(1)
 		require.NotEqual(t, TestByHand, r.d.Reason)
 	}
+}
+
+// A try that is broken off before a whole round leaves the order for its next chance, which comes
+// after a rest, and beside a tank that is warmer than the last where that was too cool.
+func TestForcedTestTriesAgain(t *testing.T) {
+	t.Parallel()
+	short := func(r *rig) { r.in.Tonight.Cold, r.in.Tonight.Story.Coldest = true, 3 }
+	for name, c := range map[string]struct {
+		breaks, mends func(*rig)
+		again         time.Duration // from the break to the next try; 0 is none in three hours
+	}{
+		"the tank cools, and is warm again":   {func(r *rig) { r.temp(Tank, 14) }, func(r *rig) { r.temp(Tank, 45) }, testAgain},
+		"the tank cools, and is a bit warmer": {func(r *rig) { r.temp(Tank, 14) }, func(r *rig) { r.temp(Tank, 12+15) }, 0},
+		"the air follows the coil":            {func(r *rig) { short(r); r.temp(Tunnel, 36) }, func(r *rig) { r.temp(Tunnel, 12); r.in.Tonight.Cold = false }, testAgain},
+		"the night is short now":              {func(r *rig) { short(r); r.temp(Tunnel, 36) }, func(r *rig) { r.temp(Tunnel, 12) }, 0},
+		"a hold":                              {func(r *rig) { r.in.Orders = []Order{{HoldOff, 10 * time.Minute}} }, func(r *rig) { r.temp(Tank, 12+13) }, testAgain},
+		"watching only":                       {func(r *rig) { r.in.Orders = []Order{{WatchOnly, 10 * time.Minute}} }, func(*rig) {}, testAgain},
+		"the battery":                         {func(r *rig) { r.in.Meter.Volts = 11 }, func(r *rig) { r.in.Meter.Volts = 12.9 }, testAgain},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			r := testing0()
+			r.run(47 * time.Minute)
+			require.Equal(t, TestByHand, r.d.Reason)
+			c.breaks(r)
+			broke := 0
+			for r.step(1); r.st.Hand.Tested > 0; r.step(1) {
+				broke++
+				require.Less(t, broke, int(3*time.Minute/tick))
+			}
+			assert.Positive(t, r.st.Hand.Test, "the order stands")
+			r.run(10 * time.Minute)
+			assert.NotEqual(t, TestByHand, r.d.Reason)
+			c.mends(r)
+			waited := 10 * time.Minute
+			for ; waited < 3*time.Hour && r.d.Reason != TestByHand; waited += tick {
+				r.step(1)
+			}
+			if c.again == 0 {
+				assert.NotEqual(t, TestByHand, r.d.Reason)
+				return
+			}
+			assert.InDelta(t, c.again.Seconds(), waited.Seconds(), 30)
+			r.run(testFor + time.Minute)
+			assert.Zero(t, r.st.Hand.Test, "a whole one uses it up")
+		})
+	}
+}
+
+// Light air that jumps up with the coil's heat and falls back at rest, in a short night at the
+// edge: the pump starts no more often than once in a rest.
+func TestForcedTestDoesNotNibble(t *testing.T) {
+	t.Parallel()
+	r := testing0()
+	r.in.Tonight.Cold, r.in.Tonight.Story.Coldest = true, 3
+	r.in.Orders = []Order{{ForceTest, 11 * time.Hour}}
+	r.temp(Tank, 12+13)
+	starts, on := 0, false
+	for range int(10 * time.Hour / tick) {
+		r.step(1)
+		r.temp(Tunnel, 12)
+		if r.d.Outputs.Pump > 0 {
+			r.temp(Tunnel, 16)
+		}
+		if now := r.d.Reason == TestByHand; now != on {
+			if on = now; on {
+				starts++
+			}
+		}
+	}
+	assert.Equal(t, 1, starts, "13 K was too little: it waits for more")
+	assert.Positive(t, r.st.Hand.Test)
+
+	r.temp(Tunnel, 8) // the air cools towards morning
+	r.step(2)
+	assert.Equal(t, TestByHand, r.d.Reason)
+}
+
+// Nothing is begun that could not run, and a second order breaks none that is under way.
+func TestForcedTestBeginsWhereItCanRun(t *testing.T) {
+	t.Parallel()
+	for name, o := range map[string]OrderKind{"held off": HoldOff, "watched only": WatchOnly} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			r := testing0()
+			r.in.Orders = []Order{{o, 9 * time.Hour}}
+			r.run(8 * time.Hour)
+			assert.Zero(t, r.st.Hand.Tested)
+			r.run(time.Hour + time.Minute)
+			assert.Equal(t, TestByHand, r.d.Reason)
+			assert.Positive(t, float64(r.d.Outputs.Pump))
+		})
+	}
+	r := testing0()
+	r.run(2 * time.Hour)
+	before := r.st.Hand.Tested
+	require.Positive(t, before)
+	r.in.Orders = []Order{{ForceTest, 30 * time.Hour}}
+	r.step(1)
+	assert.Equal(t, before+tick, r.st.Hand.Tested)
+	assert.Equal(t, 30*time.Hour, r.st.Hand.Test)
+	r.in.Orders = []Order{{EndByHand, 0}}
+	r.step(1)
+	assert.Zero(t, r.st.Hand.Test)
 }
