@@ -52,7 +52,9 @@ func ask(s *session, simulated bool, c wire.Command) (wire.Answer, error) {
 	ctx, cancel := context.WithTimeout(s, within)
 	defer cancel()
 	c.Who = "command line"
-	a, err := agent.Ask(ctx, agent.Folder(s.state, simulated), c)
+	dir := agent.Folder(s.state, simulated)
+	a, err := agent.Ask(ctx, dir, c)
+	err = unanswered(err, dir, simulated)
 	if err == nil && !a.Accepted {
 		err = errors.New("refused: " + a.Reason)
 	}
