@@ -17,6 +17,7 @@ const (
 	testEnds          = quantity.Kelvin(5)
 	testAgain         = testRound            // rest between two tries, so that a tank at the edge does not nibble
 	testHigher        = quantity.Kelvin(4)   // more over the tunnel to begin again than a try began with that found the tank cool
+	testSettles       = 30 * time.Minute     // of rest, before the air says what the tank still holds
 	testPatience      = 12 * time.Hour       // so much before its time is out it waits no more for a night with heat to spare
 	testMargin        = quantity.Kelvin(0.5) // over the crop's minimum, below which it never rests
 )
@@ -56,12 +57,7 @@ func (h *Hand) begins(v *view) bool {
 // goOn follows one that has begun to its end.
 func (h Hand) goOn(d time.Duration, v *view) Hand {
 	h.Tested += d
-	across, known := v.difference()
-	ends := testEnds
-	if v.short() {
-		ends = testBegins - 2 // what is left is the crop's
-	}
-	cool := known && across < ends
+	cool := h.coolFor(v)
 	switch {
 	case h.Tested < testRound && (cool || v.yields()):
 		h.Tested, h.Again, h.Cooled = 0, testAgain, h.Cooled || cool
@@ -69,6 +65,21 @@ func (h Hand) goOn(d time.Duration, v *view) Hand {
 		h = h.untested()
 	}
 	return h
+}
+
+// coolFor says that the tank is too cool for the test. While the coil blows, light air follows it
+// and says little of the tank: there only what is worth no run ends it. How much is left is
+// judged at rest, once the air has fallen back.
+func (h *Hand) coolFor(v *view) bool {
+	across, known := v.difference()
+	ends := testEnds
+	if v.short() {
+		ends = testBegins - 2 // what is left is the crop's
+	}
+	if h.Tested%testRound < testOn+testSettles {
+		ends = v.stopAt
+	}
+	return known && across < ends
 }
 
 // untested is h without a test asked for.

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"duskloop/sensors/quantity"
 )
 
 // testing0 is a rig on a dark evening beside a warm tank, a forced test asked for.
@@ -145,8 +147,7 @@ func TestForcedTestTriesAgain(t *testing.T) {
 	}{
 		"the tank cools, and is warm again":   {func(r *rig) { r.temp(Tank, 14) }, func(r *rig) { r.temp(Tank, 45) }, testAgain},
 		"the tank cools, and is a bit warmer": {func(r *rig) { r.temp(Tank, 14) }, func(r *rig) { r.temp(Tank, 12+15) }, 0},
-		"the air follows the coil":            {func(r *rig) { short(r); r.temp(Tunnel, 36) }, func(r *rig) { r.temp(Tunnel, 12); r.in.Tonight.Cold = false }, testAgain},
-		"the night is short now":              {func(r *rig) { short(r); r.temp(Tunnel, 36) }, func(r *rig) { r.temp(Tunnel, 12) }, 0},
+		"the air has all of it":               {func(r *rig) { short(r); r.temp(Tunnel, 43) }, func(r *rig) { r.temp(Tunnel, 12); r.in.Tonight.Cold = false }, testAgain},
 		"a hold":                              {func(r *rig) { r.in.Orders = []Order{{HoldOff, 10 * time.Minute}} }, func(r *rig) { r.temp(Tank, 12+13) }, testAgain},
 		"watching only":                       {func(r *rig) { r.in.Orders = []Order{{WatchOnly, 10 * time.Minute}} }, func(*rig) {}, testAgain},
 		"the battery":                         {func(r *rig) { r.in.Meter.Volts = 11 }, func(r *rig) { r.in.Meter.Volts = 12.9 }, testAgain},
@@ -181,33 +182,61 @@ func TestForcedTestTriesAgain(t *testing.T) {
 	}
 }
 
-// Light air that jumps up with the coil's heat and falls back at rest, in a short night at the
-// edge: the pump starts no more often than once in a rest.
-func TestForcedTestDoesNotNibble(t *testing.T) {
-	t.Parallel()
-	r := testing0()
+// nibbled is a short night at the edge: tank and light air as they are at rest, and the air as
+// it is while the coil blows. It counts how often a test begins in ten hours.
+func nibbled(tank, air, blown quantity.Celsius) (r *rig, starts int) {
+	r = testing0()
 	r.in.Tonight.Cold, r.in.Tonight.Story.Coldest = true, 3
 	r.in.Orders = []Order{{ForceTest, 11 * time.Hour}}
-	r.temp(Tank, 12+13)
-	starts, on := 0, false
+	r.temp(Tank, tank)
+	on := false
 	for range int(10 * time.Hour / tick) {
-		r.step(1)
-		r.temp(Tunnel, 12)
+		r.temp(Tunnel, air)
 		if r.d.Outputs.Pump > 0 {
-			r.temp(Tunnel, 16)
+			r.temp(Tunnel, blown)
 		}
-		if now := r.d.Reason == TestByHand; now != on {
+		r.step(1)
+		if now := r.st.Hand.Tested > 0; now != on {
 			if on = now; on {
 				starts++
 			}
 		}
 	}
+	return r, starts
+}
+
+// Light air follows the coil while that blows, and tells nothing of the tank: the test goes on
+// to its end. A tank that has too little is found out once, and then waits for more.
+func TestForcedTestDoesNotNibble(t *testing.T) {
+	t.Parallel()
+	r, starts := nibbled(12+13, 12, 12+9)
+	assert.Equal(t, 1, starts)
+	assert.Zero(t, r.st.Hand.Test, "it was made, whole")
+
+	r, starts = nibbled(12+13, 12, 12+11)
 	assert.Equal(t, 1, starts, "13 K was too little: it waits for more")
 	assert.Positive(t, r.st.Hand.Test)
-
 	r.temp(Tunnel, 8) // the air cools towards morning
 	r.step(2)
 	assert.Equal(t, TestByHand, r.d.Reason)
+}
+
+// What is the crop's is not spent: in a short night the tank is judged once the air has
+// settled at rest, and the test is broken off there.
+func TestForcedTestLeavesTheCropItsHeat(t *testing.T) {
+	t.Parallel()
+	r := testing0()
+	r.run(47 * time.Minute)
+	require.Equal(t, TestByHand, r.d.Reason)
+	r.in.Tonight.Cold, r.in.Tonight.Story.Coldest = true, 3
+	r.temp(Tank, 12+9)
+	began := r.st.Hand.Tested
+	r.run(testOn + testSettles - began - tick)
+	assert.Positive(t, r.st.Hand.Tested)
+	r.step(2)
+	assert.Zero(t, r.st.Hand.Tested)
+	assert.Positive(t, r.st.Hand.Test)
+	assert.Equal(t, testAgain, r.st.Hand.Again.Round(time.Minute))
 }
 
 // Nothing is begun that could not run, and a second order breaks none that is under way.
