@@ -12,6 +12,7 @@ import (
 	"duskloop/agent/config"
 	"duskloop/agent/record"
 	"duskloop/agent/wire"
+	"duskloop/control"
 	"duskloop/control/night"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/season"
@@ -172,7 +173,17 @@ func (l *Loop) byHand(now time.Time, who string, c wire.Command) (string, []reco
 	if o.For > 0 {
 		text += " for " + quantity.Span(o.For).String() + "; it ends by itself"
 	}
+	if o.Kind == control.ForceTest {
+		text += ". " + l.testWords(o.For, now)
+	}
 	return text, []record.Event{l.scribe.event(now, record.KindHand, o.Kind.String(), doc)}, nil
+}
+
+// testWords say what becomes of a forced test, as the last tick found things.
+func (l *Loop) testWords(long time.Duration, now time.Time) string {
+	return l.settings.TestWords(&control.TestAsked{
+		For: long, Before: l.state.Hand, Barred: l.seen.barred, Night: &l.seen.inputs.Tonight, At: now, Zone: l.tonight.zone,
+	})
 }
 
 // set changes settings for the next tick and keeps them over a restart.

@@ -179,3 +179,23 @@ func TestABrokenStateStartsAnew(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, control.NewState(), l.state)
 }
+
+// A forced test is answered by how things stand: what bars it, and that it was asked for before.
+func TestForcedTestIsAnswered(t *testing.T) {
+	t.Parallel()
+	l, _ := standing(t, config.Demo(), newMemory())
+	test := `{"hand":"test","for":"36 h"}`
+	first := submitted(t, l, test)
+	require.True(t, first.Accepted)
+	assert.Contains(t, first.Reason, "test for 36 h; it ends by itself. It begins in the dark, once the tank is 21.6 °F over the tunnel.")
+	assert.Contains(t, first.Reason, "duskloop hand end")
+	assert.NotContains(t, first.Reason, "already")
+	assert.Contains(t, submitted(t, l, test).Reason, "One was asked for already and waits")
+	for order, says := range map[string]string{"hold": "held off by hand until", "watch": "watch only until"} {
+		require.True(t, submitted(t, l, `{"hand":"end"}`).Accepted)
+		require.True(t, submitted(t, l, `{"hand":"`+order+`","for":"2 h"}`).Accepted)
+		a := submitted(t, l, test)
+		assert.Contains(t, a.Reason, "Nothing can run now: "+says)
+		assert.NotContains(t, a.Reason, "already")
+	}
+}

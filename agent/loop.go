@@ -207,7 +207,7 @@ func (l *Loop) tick(now time.Time) {
 
 	var d control.Decision
 	l.state, d = control.Step(&l.settings, l.state, in)
-	l.seen = seen{now, in, d.Facts.Charge, d.Facts.ChargeOK}
+	l.seen = seen{now, in, d.Facts.Charge, d.Facts.ChargeOK, d.Facts.Barred}
 	l.apply(d.Outputs, now)
 	l.tonight.see(&l.settings, &in, &d, now)
 	l.keepStanding()

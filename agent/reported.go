@@ -16,6 +16,7 @@ type seen struct {
 	inputs   control.Inputs
 	charge   quantity.Share
 	chargeOK bool
+	barred   control.Barred
 }
 
 // stands is how the loop stood then, if tank, tunnel and battery are known; a bed that has no

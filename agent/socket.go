@@ -92,6 +92,9 @@ func asksLong(line []byte) bool {
 	return err == nil && c.Previews()
 }
 
+// ErrNoDaemon says that nobody could be asked.
+var ErrNoDaemon = errors.New("no daemon answers")
+
 // Ask sends one command to the daemon that serves the state folder.
 func Ask(ctx context.Context, dir string, c wire.Command) (wire.Answer, error) {
 	if c.Previews() {
@@ -108,7 +111,7 @@ func askFor(ctx context.Context, dir string, c any, within time.Duration) (wire.
 	)
 	conn, err := d.DialContext(ctx, "unix", filepath.Join(dir, socketName))
 	if err != nil {
-		return a, fmt.Errorf("no daemon answers in %s: %w", dir, err)
+		return a, fmt.Errorf("%w: %w", ErrNoDaemon, err)
 	}
 	defer conn.Close()
 	_ = conn.SetDeadline(time.Now().Add(within))

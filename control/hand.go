@@ -57,6 +57,8 @@ type Hand struct {
 	// Test is the time left in which a forced test may be made, Tested how long it has gone
 	// on, and Dark for how long nothing has heated the tank.
 	Test, Tested, Dark time.Duration
+	Again              time.Duration // rest left before a test that was broken off may begin again
+	Cooled             bool          // it was broken off because the tank was too cool
 }
 
 // pass lets time run.
@@ -66,8 +68,9 @@ func (h Hand) pass(d time.Duration) Hand {
 	}
 	h.Pump, h.Fans = max(0, h.Pump-d), max(0, h.Fans-d)
 	h.Hold, h.Watch = max(0, h.Hold-d), max(0, h.Watch-d)
+	h.Again = max(0, h.Again-d)
 	if h.Test = max(0, h.Test-d); h.Test == 0 {
-		h.Tested = 0
+		return h.untested()
 	}
 	return h
 }
@@ -84,7 +87,10 @@ func (st *State) take(orders []Order) {
 		case HoldOff:
 			st.Hand.Hold = d
 		case ForceTest:
-			st.Hand.Test, st.Hand.Tested = d, 0
+			st.Hand.Test = d // one under way goes on
+			if d == 0 {
+				st.Hand = st.Hand.untested()
+			}
 		case WatchOnly:
 			if st.Hand.Watch == 0 {
 				st.Hand.Watched = 0

@@ -126,6 +126,16 @@ func tenderCrops() []Stands {
 // harmless is a harm that never comes: every kelvin below the minimum counts alike.
 const harmless = -40
 
+// kindsHarm says where a loop's harm is from if the grower wrote none, and what to do.
+func (f *File) kindsHarm(l *Loop) string {
+	row, known := Standing(l.Crop.Kind)
+	_, written := f.written["loop."+l.Name+".crop.harm"]
+	if !known || written || l.Crop.Harm != row.Harm.At {
+		return ""
+	}
+	return fmt.Sprintf("; it comes from crop.kind = %q, not from you: change crop.minimum and crop.harm together", string(l.Crop.Kind))
+}
+
 // stand puts the kind's figures in place of what the file does not write; written
 // says which it does. A harm is never above the minimum, the grower's own included.
 func (c *Crop) stand(written func(key string) bool) {

@@ -127,9 +127,12 @@ func keys(it unstable.Iterator) []string {
 
 // syntax turns the parser's error into a fault with its line.
 func syntax(data []byte, err error) Fault {
-	f := Fault{Key: "file", Problem: "not TOML: " + err.Error()}
+	words := func(cause string) string {
+		return "not TOML, which is lines of name = value below [headings] (" + cause + ")"
+	}
+	f := Fault{Key: "file", Problem: words(err.Error())}
 	if pe, ok := err.(*unstable.ParserError); ok {
-		f.Problem = "not TOML: " + pe.Message
+		f.Problem = words(pe.Message)
 		var p unstable.Parser
 		p.Reset(data)
 		if r := p.Range(pe.Highlight); len(pe.Highlight) > 0 {

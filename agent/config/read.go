@@ -2,7 +2,9 @@ package config
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -16,8 +18,11 @@ import (
 // content is wrong; otherwise it says why the file could not be read.
 func Load(path string) (*File, error) {
 	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no greenhouse file %s: duskloop check --example prints one to begin with (%w)", path, err)
+	}
 	if err != nil {
-		return nil, fmt.Errorf("reading greenhouse file: %w", err)
+		return nil, fmt.Errorf("the greenhouse file %s cannot be read (%w)", path, err)
 	}
 	f, err := Parse(data)
 	if err != nil {
@@ -47,8 +52,10 @@ func (f *File) fit() error {
 	}
 	g, err := fitted.Load(path)
 	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return wrong(fmt.Sprintf("there is no such file (%v)", err))
 	case err != nil:
-		return wrong(err.Error())
+		return wrong(fmt.Sprintf("duskloop fit did not write this file, or it was changed since (%v)", err))
 	case g.Loop != l.Name:
 		return wrong("it was fitted to the loop " + g.Loop)
 	}

@@ -35,7 +35,7 @@ func loopRelations(f *File, l *Loop) Faults {
 	wrong(t.Vessel > 0 && t.Vessel < t.Volume, "tank.vessel", t.Vessel, "less than the %v of liquid in it", t.Volume)
 	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort, "not above minimum of %v", l.Crop.Minimum)
 	wrong(l.Crop.Maximum <= l.Crop.Comfort, "crop.maximum", l.Crop.Maximum, "not above comfortable of %v", l.Crop.Comfort)
-	wrong(l.Crop.Harm > l.Crop.Minimum, "crop.harm", l.Crop.Harm, "above the minimum of %v", l.Crop.Minimum)
+	wrong(l.Crop.Harm > l.Crop.Minimum, "crop.harm", l.Crop.Harm, "above the minimum of %v"+f.kindsHarm(l), l.Crop.Minimum)
 	wrong(b.Reconnect < b.CutOff+0.2, "battery.reconnect", b.Reconnect, "not at least 0.2 V above cut_off of %v", b.CutOff)
 	wrong(b.Reserve+b.Recovery > 1, "battery.recovery", b.Recovery, "with the reserve of %v more than a full battery", b.Reserve)
 	atCutOff := control.RestCharge(b.Chemistry.Kind, b.CutOff)

@@ -82,7 +82,7 @@ func command(ctx context.Context, args []string, stdout, stderr io.Writer) (int,
 	if err != nil {
 		return exitUsage, fmt.Errorf("%w (see duskloop --help)", err)
 	}
-	err = line.Run(&session{Context: ctx, out: stdout, err: stderr, state: g.State})
+	err = worded(line.Run(&session{Context: ctx, out: stdout, err: stderr, state: g.State}))
 	return exitCode(err), err
 }
 

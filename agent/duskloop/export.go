@@ -2,11 +2,7 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
 	"time"
-
-	"duskloop/agent"
-	"duskloop/agent/record"
 )
 
 // The defaults of a time range: all there is.
@@ -34,7 +30,7 @@ func (c *exportCommand) Run(s *session) error {
 	if err != nil {
 		return named("--to", err)
 	}
-	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
+	r, err := openRecord(s, c.Simulated)
 	if err != nil {
 		return err
 	}

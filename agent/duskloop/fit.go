@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"time"
@@ -20,7 +21,7 @@ type fitCommand struct {
 	Nights int    `help:"So many of the last nights of the record." default:"14"`
 	From   string `help:"First moment instead, as 2026-01-15 or 2026-01-15T18:00:00Z." placeholder:"TIME"`
 	To     string `help:"Up to, but not including." placeholder:"TIME"`
-	Write  string `help:"Write the fitted greenhouse into this file too, for model.fitted to name." placeholder:"FILE"`
+	Write  string `help:"Write the fitted greenhouse into a file of its own too, as fitted.toml, for the greenhouse file's model.fitted to name." placeholder:"FILE"`
 	JSON   bool   `help:"Print JSON." name:"json"`
 	// Experiment asks and does not fit.
 	Experiment bool `help:"Ask the running daemon for a forced test in the next night that has heat to spare: 30 min on, 60 min off. Then fit again."`
@@ -47,6 +48,9 @@ func (c *fitCommand) Run(s *session) error {
 	if c.Experiment {
 		h := handCommand{Order: control.ForceTest.String(), For: testWithin, Simulated: c.Simulated}
 		return h.Run(s)
+	}
+	if err := c.writable(); err != nil {
+		return err
 	}
 	f, r, e, err := c.open(s)
 	if err != nil {
@@ -93,6 +97,25 @@ func (c *fitCommand) span(e record.Extent) (from, to time.Time, err error) {
 	return from, to, nil
 }
 
+// writable says before anything is fitted whether its file may be written: never over the
+// greenhouse file, nor over anything else that no fit wrote.
+func (c *fitCommand) writable() error {
+	if c.Write == "" {
+		return nil
+	}
+	if c.Greenhouse != nil {
+		from, here := os.Stat(*c.Greenhouse)
+		to, there := os.Stat(c.Write)
+		if here == nil && there == nil && os.SameFile(from, to) {
+			return misuse("--write: %s is your greenhouse file, which would be lost. The fit goes into a file of its own, as fitted.toml, which the greenhouse file then names", c.Write)
+		}
+	}
+	if err := replaceable(c.Write, isFit); err != nil {
+		return fmt.Errorf("--write: %w", err)
+	}
+	return nil
+}
+
 // write keeps the fit beside the greenhouse file, and says how to name it there.
 func (c *fitCommand) write(s *session, f *config.File, out agent.Fitted) error {
 	if !slices.ContainsFunc(out.Greenhouse.Figures, func(x fitted.Figure) bool { return x.Told }) {
@@ -102,7 +125,7 @@ func (c *fitCommand) write(s *session, f *config.File, out agent.Fitted) error {
 	if err != nil {
 		return err
 	}
-	file, err := replaceFor("--write", c.Write)
+	file, err := replaceFor("--write", c.Write, isFit)
 	if err != nil {
 		return err
 	}

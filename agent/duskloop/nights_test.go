@@ -161,7 +161,7 @@ func TestNightsRefusesWhatItCannotTell(t *testing.T) {
 	}
 	code, _, err := run(t, "--state", t.TempDir(), "nights", "--simulated")
 	assert.Equal(t, exitFault, code)
-	require.ErrorContains(t, err, "opening record")
+	require.ErrorContains(t, err, "run it first, with duskloop run (")
 	empty := t.TempDir()
 	r, err := record.Open(filepath.Join(agent.Folder(empty, true), agent.RecordName), record.DefaultOptions())
 	require.NoError(t, err)

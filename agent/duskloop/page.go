@@ -17,9 +17,10 @@ type pageLink struct {
 
 // Run asks the daemon for the link.
 func (c *pageLink) Run(s *session) error {
-	a, err := agent.PageLink(s, agent.Folder(s.state, c.Simulated))
+	dir := agent.Folder(s.state, c.Simulated)
+	a, err := agent.PageLink(s, dir)
 	if err != nil {
-		return err
+		return unanswered(err, dir, c.Simulated)
 	}
 	if !a.Accepted {
 		return errors.New(a.Reason)

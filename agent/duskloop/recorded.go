@@ -2,10 +2,8 @@ package main
 
 import (
 	"errors"
-	"path/filepath"
 	"time"
 
-	"duskloop/agent"
 	"duskloop/agent/config"
 	"duskloop/agent/record"
 )
@@ -26,7 +24,7 @@ func (c *recorded) open(s *session) (*config.File, *record.Reader, record.Extent
 	if err != nil {
 		return nil, nil, record.Extent{}, err
 	}
-	r, err := record.OpenReadOnly(filepath.Join(agent.Folder(s.state, c.Simulated), agent.RecordName))
+	r, err := openRecord(s, c.Simulated)
 	if err != nil {
 		return nil, nil, record.Extent{}, err
 	}

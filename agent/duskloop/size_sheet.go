@@ -13,7 +13,7 @@ func (c *sizeCommand) sheet(s *session, x *sizing.Sketch, u quantity.Units) erro
 	var file *replacement
 	if c.HTML != "" {
 		var err error
-		if file, err = replaceFor("--html", c.HTML); err != nil {
+		if file, err = replaceFor("--html", c.HTML, isHTML); err != nil {
 			return err
 		}
 		defer file.drop()
@@ -45,7 +45,7 @@ func (c *sizeCommand) vary(s *session, x *sizing.Sketch, u quantity.Units) error
 	}
 	var file *replacement
 	if c.SVG != "" {
-		if file, err = replaceFor("--svg", c.SVG); err != nil {
+		if file, err = replace(c.SVG); err != nil {
 			return err
 		}
 		defer file.drop()

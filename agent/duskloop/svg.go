@@ -19,11 +19,11 @@ type replacement struct {
 
 // replace begins a file. It fails at once where the file could not be written in the
 // end, before anything long is computed for it.
-func replace(path string) (*replacement, error) { return replaceFor("--svg", path) }
+func replace(path string) (*replacement, error) { return replaceFor("--svg", path, isSVG) }
 
-// replaceFor is replace for a flag of another name.
-func replaceFor(flag, path string) (*replacement, error) {
-	if err := replaceable(path); err != nil {
+// replaceFor is replace for a flag of another name and files of another kind.
+func replaceFor(flag, path string, is kept) (*replacement, error) {
+	if err := replaceable(path, is); err != nil {
 		return nil, fmt.Errorf("%s: %w", flag, err)
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
@@ -36,8 +36,9 @@ func replaceFor(flag, path string) (*replacement, error) {
 	return &replacement{flag: flag, path: path, new: f}, nil
 }
 
-// replaceable refuses what a rename would replace although it must not.
-func replaceable(path string) error {
+// replaceable refuses what a rename would replace although it must not: what is no file, may
+// not be written, or holds something else than what is written now.
+func replaceable(path string, is kept) error {
 	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
@@ -52,7 +53,10 @@ func replaceable(path string) error {
 	if err != nil {
 		return err
 	}
-	return f.Close()
+	if err := f.Close(); err != nil || info.Size() == 0 {
+		return err
+	}
+	return is(path)
 }
 
 // finish writes the text and puts the file in place; on any error the old one stays.

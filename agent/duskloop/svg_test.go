@@ -131,7 +131,7 @@ func TestUnwritablePicturesAreRefused(t *testing.T) {
 func TestAStoppedSimulationLeavesThePictureAlone(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "a.svg")
-	require.NoError(t, os.WriteFile(path, []byte("old"), 0o644))
+	require.NoError(t, os.WriteFile(path, []byte("<svg/>"), 0o644))
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	code, err := command(ctx, simulateSVG(path), io.Discard, io.Discard)
@@ -139,6 +139,6 @@ func TestAStoppedSimulationLeavesThePictureAlone(t *testing.T) {
 	require.ErrorContains(t, err, "simulation stopped")
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Equal(t, "old", string(text))
+	assert.Equal(t, "<svg/>", string(text))
 	assert.Len(t, files(t, filepath.Dir(path)), 1)
 }

@@ -167,11 +167,11 @@ func TestFollowingRefuses(t *testing.T) {
 	}
 	require.ErrorContains(t, begin(false, func(f *follower) { f.air = "outdoors" }), "no probe at outdoors")
 	require.NoFileExists(t, path)
-	require.NoError(t, os.WriteFile(path, []byte("an old run\n"), 0o600))
+	require.NoError(t, os.WriteFile(path, []byte("time,liquid_c,air_c,on\n"), 0o600))
 	require.ErrorContains(t, begin(false, nil), "is there already")
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Equal(t, "an old run\n", string(text))
+	assert.Equal(t, "time,liquid_c,air_c,on\n", string(text))
 	require.NoError(t, begin(true, nil))
 	text, err = os.ReadFile(path)
 	require.NoError(t, err)

@@ -25,11 +25,17 @@ type runKept struct {
 // simulatedMark begins the file of a run that was followed in the demo.
 const simulatedMark = "# simulated\n"
 
+// runHead begins the first line of a run's file, a simulated one's after the mark.
+const runHead = "time,liquid_c,air_c,on"
+
 // keepRun begins a file; one that is there is replaced only where that was said.
 func keepRun(path string, overwrite, volts, simulated bool) (*runKept, error) {
 	how := os.O_EXCL
 	if overwrite {
 		how = os.O_TRUNC
+		if err := replaceable(path, isRun); err != nil {
+			return nil, err
+		}
 	}
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|how, 0o644)
 	if errors.Is(err, fs.ErrExist) {
@@ -38,7 +44,7 @@ func keepRun(path string, overwrite, volts, simulated bool) (*runKept, error) {
 	if err != nil {
 		return nil, err
 	}
-	k, head := &runKept{file, volts}, "time,liquid_c,air_c,on"
+	k, head := &runKept{file, volts}, runHead
 	if volts {
 		head += ",panel_v"
 	}

@@ -171,6 +171,10 @@ func damage(err error) error {
 	return err
 }
 
+// IsDamaged says that an error comes of a file that is no sound database, met at opening or
+// while it is read.
+func IsDamaged(err error) bool { return errors.Is(damage(err), ErrDamaged) }
+
 // SetAside moves a damaged record out of the way, with what belongs to it, and
 // returns its new name. It is not deleted: somebody may still read it.
 func SetAside(path string, now time.Time) (string, error) {
