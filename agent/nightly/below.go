@@ -16,8 +16,8 @@ func (p Printer) Below(all []Night) []string {
 		if p.Units == quantity.US {
 			unit = "°F²h"
 		}
-		lines = append(lines, fmt.Sprintf("In %s, %.0f %s came below the crop's minimum, and %.0f would have without heat: %.0f avoided. As it ran the twin has %.0f: night by night it errs by %.0f, and by what the probes are off besides.",
-			counted(t.nights), p.scale()*t.came, unit, p.scale()*t.without, p.scale()*t.avoided, p.scale()*t.ran, p.scale()*t.off))
+		lines = append(lines, fmt.Sprintf("In %s, %.0f %s came below the crop's minimum. The twin has %.0f as it ran and %.0f without heat: %.0f avoided. Its own error stands in both and is not counted as heat's; night by night it is off what came by %.0f.",
+			counted(t.nights), p.scale()*t.came, unit, p.scale()*t.ran, p.scale()*t.without, p.scale()*t.avoided, p.scale()*t.off))
 	}
 	if left := len(all) - totals(all).nights; left > 0 {
 		lines = append(lines, fmt.Sprintf("Not in that sum: %s of which the twin cannot say what heat avoided.", counted(left)))

@@ -38,7 +38,7 @@ func (p Printer) head() []string {
 	}
 	return []string{
 		"night of", "coldest, " + t, "expected", "tank warm to", "expected", "battery, %", "at coldest", "expected",
-		"tank gave, Wh", "by the coil", "pump+fans, Wh", "cold, " + cold, "without heat", "avoided", "twin as it ran", "alerts and what is missing",
+		"tank gave, Wh", "by the coil", "pump+fans, Wh", "cold, " + cold, "twin as it ran", "without heat", "avoided", "alerts and what is missing",
 	}
 }
 
@@ -170,5 +170,5 @@ func (p Printer) twin(t *Twin) []string {
 	if t == nil {
 		return []string{unknown, unknown, unknown}
 	}
-	return []string{p.squared(&t.Squared), p.squared(&t.Avoided), p.squared(&t.SquaredAsItRan) + ", off " + quantity.Kelvin(t.OffK).In(p.Units)}
+	return []string{p.squared(&t.SquaredAsItRan) + ", off " + quantity.Kelvin(t.OffK).In(p.Units), p.squared(&t.Squared), p.squared(&t.Avoided)}
 }
