@@ -36,14 +36,13 @@ func percent(share float64) string {
 	return "under 1 %"
 }
 
-// muchWorse is by what share a night's cold must grow to be told of it beside a sum that does
-// not. Our choice.
+// muchWorse is by what share a night's cold must grow to be told of. Our choice.
 const muchWorse = 0.05
 
 // worst is the night in which the cold grew most, where there is such among others.
 func (s *sums) worst(but string, scale float64) string {
 	was, is := math.Round(scale*s.spoiled.AgainK2h), math.Round(scale*s.spoiled.ThenK2h)
-	if s.nights == 1 || is <= was || but != "" && is-was < muchWorse*was {
+	if s.nights == 1 || is-was < max(1, muchWorse*was) {
 		return ""
 	}
 	verb := "most"

@@ -91,13 +91,14 @@ func (s *sums) over(p *wire.Preview) string {
 	return fmt.Sprintf("In the last %d nights", s.nights)
 }
 
-// warmth says what the tunnel would have had of it: first the way that more nights go.
+// warmth says what the tunnel would have had of it: first the way that more nights go, or
+// colder where the cold grew.
 func (s *sums) warmth(u quantity.Units) string {
 	if s.colder+s.warmer == 0 {
 		return "left the coldest tunnel air as it was, to a tenth of a degree"
 	}
 	ways := []string{s.way("colder", s.colder, s.down, u), s.way("warmer", s.warmer, s.up, u)}
-	if s.warmer > s.colder {
+	if s.warmer > s.colder && s.then.ThenK2h <= s.again.AgainK2h {
 		slices.Reverse(ways)
 	}
 	ways = slices.DeleteFunc(ways, func(way string) bool { return way == "" })
@@ -146,8 +147,8 @@ func (s *sums) trust(p *wire.Preview, u quantity.Units) string {
 	switch most := max(s.down, s.up); {
 	case most == 0 || most > s.off:
 		return text
-	case max(s.colder, s.warmer)*2 > s.nights:
+	case max(s.colder, s.warmer)*2 > s.nights && min(s.colder, s.warmer) == 0:
 		return text + " No night's coldest changes by more than that: trust which way it goes, not by how much."
 	}
-	return text + " No night's coldest changes by more than that, and most do not go one way: of the coldest this tells nothing."
+	return text + " No night's coldest changes by more than that, and they go both ways or few go any: of the coldest this tells little."
 }
