@@ -179,7 +179,7 @@ func TestANightSaid(t *testing.T) {
 	assert.Equal(t, "Thu 15 Jan", p.Name(&n))
 	assert.Equal(t, []string{
 		"Coldest 1.0 °C at 02:00, expected 1.5 at 02:30 (-1.0 to 4.0).",
-		"Cold 30 K²h; by the twin 40 as it ran, 130 without heat: 90 avoided.",
+		"Cold 30 K²h; twin 40 as it ran, 130 without heat: 90 avoided.",
 		"Heat by the coil 1360 Wh.",
 		"Pump and fans 24 Wh; battery 85±5 to 71±5 %.",
 		"Alerts: tunnel-cold 4 h 30 min.",
