@@ -148,7 +148,7 @@ func (s *sums) trust(p *wire.Preview, u quantity.Units) string {
 	case most == 0 || most > s.off:
 		return text
 	case max(s.colder, s.warmer)*2 > s.nights && min(s.colder, s.warmer) == 0:
-		return text + " No night's coldest changes by more than that: trust which way it goes, not by how much."
+		return text + " No night's coldest changes by more than that: the direction is likely, the amount unsure."
 	}
 	return text + " No night's coldest changes by more than that, and they go both ways or few go any: of the coldest this tells little."
 }

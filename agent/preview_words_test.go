@@ -42,7 +42,7 @@ func TestPreviewSaysWhatTheChangeWouldHaveDone(t *testing.T) {
 		{"colder, in US units", two(wire.PreviewNight{ThenC: 3, ThenK2h: 10, ThenWh: 30}, wire.PreviewNight{ThenC: 5, ThenK2h: 10, ThenWh: 30}), quantity.US,
 			"In the last 2 nights this would have made the coldest tunnel air colder in one night, by 1.8 °F (the coldest of all 37.4 °F in place of 39.2 °F). Cold below the crop's minimum as it stands would have grown by 103 %, to 65 °F²h from 32; most in the night of Tue 20 Jan, to 32 from 16. At that price it would have spared 40 Wh of the battery (60 in place of 100). " + onlyF},
 		{"one night, less than the replay is off at its coldest", two(wire.PreviewNight{ThenC: 4.1, ThenK2h: 5, ThenWh: 50}), quantity.SI,
-			"In the last whole night this would have made the coldest tunnel air warmer by 0.1 K (the coldest of all 4.1 °C in place of 4 °C). Cold below the crop's minimum as it stands would have been as much: 5 K²h. It would have taken as much from the battery (50 Wh). " + off02 + " No night's coldest changes by more than that: trust which way it goes, not by how much."},
+			"In the last whole night this would have made the coldest tunnel air warmer by 0.1 K (the coldest of all 4.1 °C in place of 4 °C). Cold below the crop's minimum as it stands would have been as much: 5 K²h. It would have taken as much from the battery (50 Wh). " + off02 + " No night's coldest changes by more than that: the direction is likely, the amount unsure."},
 		{"now one way, now the other", two(wire.PreviewNight{ThenC: 4.1, ThenK2h: 5, ThenWh: 50}, wire.PreviewNight{ThenC: 4.9, ThenK2h: 5, ThenWh: 50}), quantity.SI,
 			"In the last 2 nights this would have made the coldest tunnel air colder in one night, by 0.1 K, and warmer in one night, by 0.1 K (the coldest of all 4.1 °C in place of 4 °C). Cold below the crop's minimum as it stands would have been as much: 10 K²h. It would have taken as much from the battery (100 Wh). " + off02 + " No night's coldest changes by more than that, and they go both ways or few go any: of the coldest this tells little."},
 		{"warmer in more nights, but colder where it counts", &wire.Preview{OffK: new(2.5), Nights: []wire.PreviewNight{
@@ -80,7 +80,7 @@ func TestPreviewNeverHidesThatTheColdGrew(t *testing.T) {
 		"Cold below the crop's minimum as it stands would have grown by 57 %, to 526 °F²h from 335; most in the night of Sun 18 Jan, to 89 from 8. "+
 		"At that price it would have spared 46 Wh of the battery (164 in place of 210). "+
 		"The replay is off the record by 4.8 °F over the whole night and by up to 1.6 °F at its coldest; it errs alike with the change and without, so compare those two. "+
-		"No night's coldest changes by more than that: trust which way it goes, not by how much.", previewWords(p, quantity.US))
+		"No night's coldest changes by more than that: the direction is likely, the amount unsure.", previewWords(p, quantity.US))
 }
 
 // The cold of all nights may fall and one night be spoiled; none may have been before.

@@ -23,12 +23,17 @@ func (p *Preview) words(t taste) *previewed {
 	for _, text := range p.Words {
 		x.Says = append(x.Says, t.timed(text))
 	}
+	if len(p.Nights) > 0 {
+		p.table(x, t)
+	}
 	if p.Tonight != "" {
 		x.Says = append(x.Says, t.timed(p.Tonight))
 	}
-	if len(p.Nights) == 0 {
-		return x
-	}
+	return x
+}
+
+// table fills in the nights, and for how long they were too cold.
+func (p *Preview) table(x *previewed, t taste) {
 	x.Head = []string{"night of", "coldest, recorded", "coldest, replayed", "coldest, changed", "too cold, replayed", "too cold, changed", "battery, replayed", "battery, changed"}
 	var sum Replayed
 	for _, n := range p.Nights {
@@ -41,7 +46,6 @@ func (p *Preview) words(t taste) *previewed {
 	}
 	x.Says = append(x.Says, fmt.Sprintf("Altogether it would have been below today's minimum for %s as it is, for %s changed.", below(sum.BelowAgain), below(sum.BelowThen)))
 	x.Depth = "How deep that was, by the square of what was missing, as the plan weighs it: " + t.squared(sum.SquaredAgain) + " as it is, " + t.squared(sum.SquaredThen) + " changed."
-	return x
 }
 
 // below is for how long it was too cold.
