@@ -137,9 +137,6 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 		return page.Preview{}, err
 	}
 	p := page.Preview{Faults: doc.Faults, Tonight: doc.Tonight, Changes: previewChanges(doc)}
-	if doc.OffK != nil {
-		p.Off = *doc.OffK
-	}
 	for _, n := range doc.Nights {
 		p.Nights = append(p.Nights, page.Replayed{
 			Noon: n.Noon, Was: quantity.Celsius(n.RecordedC), Again: quantity.Celsius(n.AgainC), Then: quantity.Celsius(n.ThenC),
@@ -147,9 +144,7 @@ func (h *housePage) Preview(ctx context.Context, changed map[string]string, u qu
 			BelowAgain: seconds(n.AgainBelowS), BelowThen: seconds(n.ThenBelowS),
 		})
 	}
-	if p.Words = leftOutWords(doc); doc.Twin == "" && doc.Words != "" {
-		p.Words = append(p.Words, doc.Words)
-	}
+	p.Words = append([]string{doc.Words}, LeftOutWords(doc)...)
 	return p, nil
 }
 

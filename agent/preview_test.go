@@ -186,10 +186,12 @@ func TestPreviewIsTheSameByEveryWay(t *testing.T) {
 		}
 		assert.Equal(t, p.Nights[i], x)
 	}
-	assert.InDelta(t, *p.OffK, byPage.Off, 0)
 	assert.Contains(t, byPage.Tonight, "Tonight, changed:")
 	require.NotEmpty(t, byPage.Words)
-	assert.Contains(t, byPage.Words, "Left out: 2026-01-09: "+halfSeen+".")
+	assert.Contains(t, byPage.Words, "Left out: Fri 9 Jan: "+halfSeen+".")
+	us := *p // the page's browser reads °F
+	assert.Equal(t, previewWords(&us, quantity.US), byPage.Words[0], "one sentence, in other units")
+	assert.Equal(t, previewWords(&us, quantity.SI), p.Words)
 	assert.Equal(t, p.Tonight, byMQTT.Preview.Tonight)
 
 	assert.Equal(t, settings, d.asked(t, `{"show":true}`).Settings)
@@ -332,7 +334,9 @@ func TestPreviewOfALoopThatPlansNothing(t *testing.T) {
 	require.True(t, a.Accepted, a.Reason)
 	assert.Equal(t, wire.TwinFile, a.Preview.Twin)
 	assert.Len(t, a.Preview.Nights, 3, "of the four days from the evening of the 7th")
-	assert.Len(t, a.Preview.LeftOut, 4)
+	require.Len(t, a.Preview.LeftOut, 4)
+	assert.Equal(t, []string{"Left out: Sun 4 Jan to Wed 7 Jan: the record begins later, on Wed 7 Jan at 17:20."}, LeftOutWords(a.Preview), "said once")
+	assert.Contains(t, a.Preview.Words, "In the last 3 nights")
 	assert.Empty(t, a.Preview.Tonight)
 	for _, n := range a.Preview.Nights {
 		assert.Less(t, n.ThenWh, n.AgainWh, "a crop that needs no more than that asks for less heat")

@@ -107,11 +107,16 @@ func (t *twice) recalled(ctx context.Context, r *record.Reader, nights int) (*ni
 
 // begin finds how each of the last nights stood at its noon.
 func (t *twice) begin(ctx context.Context, r *record.Reader, nights int, doc *wire.Preview) {
-	noon := NoonBefore(t.at, t.zone)
+	noon, began := NoonBefore(t.at, t.zone), time.Time{}
+	if e, some, err := r.Extent(ctx, time.Unix(0, 0), t.at.Add(time.Millisecond)); some && err == nil {
+		began = e.First
+	}
 	for n := nights; n > 0; n-- {
 		at := noon.AddDate(0, 0, -n)
 		b, ok := first(ctx, r, at)
 		switch {
+		case !ok && at.Before(began):
+			t.leave(doc, at, unbegunRecord+", on "+began.In(t.zone).Format("Mon 2 Jan at 15:04"))
 		case !ok:
 			t.leave(doc, at, unbegun)
 		case !season.Covered(t.memory, b):
@@ -122,8 +127,11 @@ func (t *twice) begin(ctx context.Context, r *record.Reader, nights int, doc *wi
 	}
 }
 
-// halfSeen is why a night is left out.
-const halfSeen = "too little of the greenhouse's and the tunnel's air is recorded"
+// Why a night is left out.
+const (
+	halfSeen      = "too little of the greenhouse's and the tunnel's air is recorded"
+	unbegunRecord = "the record begins later" // and when
+)
 
 func (t *twice) leave(doc *wire.Preview, noon time.Time, why string) {
 	doc.LeftOut = append(doc.LeftOut, wire.LeftOut{Night: noon.Format(time.DateOnly), Noon: noon.UTC(), Why: why})

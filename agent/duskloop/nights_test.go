@@ -1,9 +1,13 @@
 package main
 
 import (
+	"encoding/csv"
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -77,12 +81,38 @@ func TestNightsTellsTheLast(t *testing.T) {
 	lines := strings.Split(out, "\n")
 	assert.True(t, strings.HasPrefix(lines[1], "Sat 17 Jan"), out)
 	assert.True(t, strings.HasPrefix(lines[2], "Sun 18 Jan"), out)
-	assert.Contains(t, lines[2], "still running")
+	assert.Contains(t, out, "Sun 18 Jan: still running")
 	assert.Contains(t, out, "°F²h")
 	assert.Contains(t, out, "(simulated)")
 	out, _, err = apart(t, "--state", state, "nights", "--simulated", "--csv", "--last", "30")
 	require.NoError(t, err)
 	assert.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 10, "a header and the nine that there are")
+}
+
+// Where nothing ran, heat avoided nothing, however far off the twin is: 33.6 K²h came in each
+// of these nights and the twin has other figures. Every form says so.
+func TestNightsAtRestAvoidNothing(t *testing.T) {
+	t.Parallel()
+	state := nightsRecord(t, true, demoZone())
+	for _, n := range nightsJSON(t, state, "--simulated") {
+		assert.Zero(t, *n.BatteryWh, n.Date)
+		assert.Greater(t, math.Abs(n.Twin.SquaredAsItRan-*n.Squared), 1.0, "%s: a twin that is off", n.Date)
+		assert.InDelta(t, n.Twin.SquaredAsItRan, n.Twin.Squared, 0, n.Date)
+		assert.Zero(t, n.Twin.Avoided, n.Date)
+	}
+	svg := filepath.Join(t.TempDir(), "week.svg")
+	_, out, err := run(t, "--state", state, "nights", "--simulated", "--svg", svg)
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "without heat: 0 avoided. Its own error stands in both")
+	assert.Len(t, regexp.MustCompile("without heat: 0 avoided").FindAllString(readSVG(t, svg).Words(), -1), 2*7, "drawn, and read aloud")
+	out, _, err = apart(t, "--state", state, "nights", "--simulated", "--csv")
+	require.NoError(t, err)
+	rows, err := csv.NewReader(strings.NewReader(out)).ReadAll()
+	require.NoError(t, err)
+	at := slices.Index(rows[0], "twin_squared_degree_hours_avoided")
+	for _, row := range rows[1:] {
+		assert.Equal(t, "0", row[at], row[0])
+	}
 }
 
 // Nights by their days; one of which nothing is recorded is told as such.

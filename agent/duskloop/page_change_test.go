@@ -67,7 +67,7 @@ func TestPagePreviewsNights(t *testing.T) {
 	b.Click("button[name=look]")
 	b.AwaitText(".preview", "coldest, changed")
 	took := time.Since(began)
-	b.AwaitText(".preview", "Against the record the replay is off by")
+	b.AwaitText(".preview", "The replay is off the record by")
 	b.AwaitText(".preview", "Tonight, changed:")
 	nights, err := strconv.Atoi(b.Tell(`String(document.querySelectorAll(".preview tbody tr").length)`))
 	require.NoError(t, err)

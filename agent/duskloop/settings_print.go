@@ -19,6 +19,10 @@ func printPreview(out io.Writer, p *wire.Preview) error {
 		return fmt.Errorf("the daemon's preview: %w", err)
 	}
 	for _, x := range p.Changes {
+		if x.From == x.To {
+			fmt.Fprintf(out, "%s: %s, as it is set already\n", x.Key, x.From)
+			continue
+		}
 		fmt.Fprintf(out, "%s: %s -> %s (nothing is changed yet)\n", x.Key, x.From, x.To)
 	}
 	if len(p.Nights) > 0 {
@@ -57,12 +61,10 @@ func dayOf(date string) string {
 // previewBelow is what is said below the nights.
 func previewBelow(p *wire.Preview) []string {
 	all := []string{p.Words}
-	if p.Twin != "" {
+	if len(p.Nights) > 0 {
 		all[0] += " Lived again on " + twinWords(p) + "."
 	}
-	for _, n := range p.LeftOut {
-		all = append(all, fmt.Sprintf("%s is left out: %s.", dayOf(n.Night), n.Why))
-	}
+	all = append(all, agent.LeftOutWords(p)...)
 	if p.Tonight != "" {
 		all = append(all, p.Tonight)
 	}

@@ -114,7 +114,7 @@ func TestPreviewIsPrintedInTheGrowersUnits(t *testing.T) {
 	require.NoError(t, printPreview(&out, p))
 	for _, want := range []string{
 		"loop.bench.crop.minimum: 43 °F -> 45 °F (nothing is changed yet)", "Thu 15 Jan", "41 °F", "41.9 °F", "42.8 °F", "32 °F²h", "3 °F²h", "80 Wh", "95 Wh",
-		"fitted on 20 Jan 2026", "Wed 14 Jan is left out: too little.", "Tonight, changed: warm.",
+		"fitted on 20 Jan 2026.", "Left out: Wed 14 Jan: too little.", "Tonight, changed: warm.",
 	} {
 		assert.Contains(t, strings.Join(strings.Fields(out.String()), " "), want)
 	}

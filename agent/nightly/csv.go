@@ -101,6 +101,9 @@ func twinColumns() []column {
 		{"twin_squared_degree_hours_avoided", of(func(t *Twin) string { return number(t.Avoided) })},
 		{"twin_cannot_say", func(n *Night) string { return n.TwinSilent }},
 		{"alerts", func(n *Night) string { return alertsText(n.Alerts) }},
+		{"gaps_count", func(n *Night) string { return strconv.Itoa(len(n.Gaps)) }},
+		{"gaps_s", func(n *Night) string { return number(lost(n.Gaps)) }},
+		{"gaps_longest_s", func(n *Night) string { return number(lost(longestOf(n.Gaps, 1))) }},
 	}
 }
 
@@ -138,10 +141,11 @@ func stamp(t *time.Time) string {
 	return t.Format(time.RFC3339)
 }
 
-// gapsText is from/to for each gap, as ISO 8601 writes a stretch of time.
+// gapsText is from/to for each gap, or for the longest of them, as ISO 8601 writes a stretch of
+// time. All of them stand in the JSON.
 func gapsText(gaps []Gap) string {
 	var parts []string
-	for _, g := range gaps {
+	for _, g := range longestOf(gaps, mostGaps) {
 		parts = append(parts, g.From.Format(time.RFC3339)+"/"+g.To.Format(time.RFC3339))
 	}
 	return strings.Join(parts, "; ")

@@ -20,7 +20,8 @@ type Printer struct {
 	Zone  *time.Location
 }
 
-// Print writes a line for each night.
+// Print writes a line for each night. What is missing and the alerts are said below them: such
+// words are too long for a column.
 func (p Printer) Print(w io.Writer, all []Night) error {
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(tw, strings.Join(p.head(), "\t"))
@@ -38,7 +39,7 @@ func (p Printer) head() []string {
 	}
 	return []string{
 		"night of", "coldest, " + t, "expected", "tank warm to", "expected", "battery, %", "at coldest", "expected",
-		"tank gave, Wh", "by the coil", "pump+fans, Wh", "cold, " + cold, "without heat", "avoided", "twin as it ran", "alerts and what is missing",
+		"tank gave, Wh", "by the coil", "pump+fans, Wh", "cold, " + cold, "twin as it ran", "without heat", "avoided",
 	}
 }
 
@@ -51,7 +52,7 @@ func (p Printer) line(n *Night) []string {
 	return append([]string{
 		n.night(p.Zone), p.at(n.ColdestC, n.ColdestAt), p.expected(n.Expected), p.lasted(n), p.lasts(n.Expected),
 		charges(n), whole(n.ChargeColdestPct), whole(e.ChargeColdestPct), whole(n.TankGaveWh), heat(n), whole(n.BatteryWh), p.squared(n.Squared),
-	}, append(p.twin(n.Twin), p.notes(n))...)
+	}, p.twin(n.Twin)...)
 }
 
 // night is its name: the day on which it begins, by a zone's clock.
@@ -170,5 +171,5 @@ func (p Printer) twin(t *Twin) []string {
 	if t == nil {
 		return []string{unknown, unknown, unknown}
 	}
-	return []string{p.squared(&t.Squared), p.squared(&t.Avoided), p.squared(&t.SquaredAsItRan) + ", off " + quantity.Kelvin(t.OffK).In(p.Units)}
+	return []string{p.squared(&t.SquaredAsItRan) + ", off " + quantity.Kelvin(t.OffK).In(p.Units), p.squared(&t.Squared), p.squared(&t.Avoided)}
 }

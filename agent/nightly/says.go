@@ -60,7 +60,7 @@ func (p Printer) coldWords(n *Night) string {
 	if n.Twin == nil {
 		return text + "."
 	}
-	return fmt.Sprintf("%s; by the twin %s without heat, %s as it ran.", text, p.squared(&n.Twin.Squared), p.squared(&n.Twin.SquaredAsItRan))
+	return fmt.Sprintf("%s; twin %s as it ran, %s without heat: %s avoided.", text, p.squared(&n.Twin.SquaredAsItRan), p.squared(&n.Twin.Squared), p.squared(&n.Twin.Avoided))
 }
 
 // heatWords are the heat by the coil, and by the tank where that is known.

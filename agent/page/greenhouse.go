@@ -68,9 +68,8 @@ type Preview struct {
 	Faults  map[string]string // by key; with any, nothing else is told
 	Changes []Change
 	Nights  []Replayed
-	Off     float64 // K: how far the replay of the nights as they were is off, root mean square, tunnel
-	Tonight string  // the outlook with the settings changed, a sentence; may be empty
-	Words   []string
+	Tonight string   // the outlook with the settings changed, a sentence; may be empty
+	Words   []string // what the change would have done, how far to believe it, what is left out
 }
 
 // Replayed is one night as it was, as the replay has it, and with the change.

@@ -95,7 +95,7 @@ func (h *house) Stands(name, text string) bool {
 }
 
 func (h *house) Preview(_ context.Context, changed map[string]string, u quantity.Units) (Preview, error) {
-	p := Preview{Faults: h.faults, Nights: h.nights, Off: 0.4, Tonight: "Tonight, changed: it is warm at 05:10."}
+	p := Preview{Faults: h.faults, Nights: h.nights, Words: []string{"It would have been warmer until 05:10."}, Tonight: "Tonight, changed: it is warm at 05:10."}
 	for _, x := range h.Settings(u) {
 		if to, ok := changed[x.Name]; ok {
 			p.Changes = append(p.Changes, Change{x.Name, x.Value, to})

@@ -19,14 +19,21 @@ func (x *previewed) take(p *Preview, e entered) {
 
 // words of a preview.
 func (p *Preview) words(t taste) *previewed {
-	x := &previewed{Says: p.Words}
+	x := new(previewed)
+	for _, text := range p.Words {
+		x.Says = append(x.Says, t.timed(text))
+	}
+	if len(p.Nights) > 0 {
+		p.table(x, t)
+	}
 	if p.Tonight != "" {
 		x.Says = append(x.Says, t.timed(p.Tonight))
 	}
-	if len(p.Nights) == 0 {
-		x.Says = append(x.Says, "There is no recorded night yet to try this on; it takes one from noon to noon. What it would have done is not known.")
-		return x
-	}
+	return x
+}
+
+// table fills in the nights, and for how long they were too cold.
+func (p *Preview) table(x *previewed, t taste) {
 	x.Head = []string{"night of", "coldest, recorded", "coldest, replayed", "coldest, changed", "too cold, replayed", "too cold, changed", "battery, replayed", "battery, changed"}
 	var sum Replayed
 	for _, n := range p.Nights {
@@ -37,10 +44,8 @@ func (p *Preview) words(t taste) *previewed {
 		sum.BelowAgain, sum.BelowThen = sum.BelowAgain+n.BelowAgain, sum.BelowThen+n.BelowThen
 		sum.SquaredAgain, sum.SquaredThen = sum.SquaredAgain+n.SquaredAgain, sum.SquaredThen+n.SquaredThen
 	}
-	x.Says = append(x.Says, fmt.Sprintf("The last %d nights lived again: below today's minimum for %s as it is, for %s changed. Against the record the replay is off by %s: do not believe finer differences.",
-		len(p.Nights), below(sum.BelowAgain), below(sum.BelowThen), t.difference(p.Off)))
+	x.Says = append(x.Says, fmt.Sprintf("Altogether it would have been below today's minimum for %s as it is, for %s changed.", below(sum.BelowAgain), below(sum.BelowThen)))
 	x.Depth = "How deep that was, by the square of what was missing, as the plan weighs it: " + t.squared(sum.SquaredAgain) + " as it is, " + t.squared(sum.SquaredThen) + " changed."
-	return x
 }
 
 // below is for how long it was too cold.

@@ -111,7 +111,7 @@ func TestChanging(t *testing.T) {
 	w := b.ask("POST", "/thresholds", change)
 	text := w.Body.String()
 	assert.Equal(t, http.StatusOK, w.Code)
-	for _, say := range []string{"What it would have done", "coldest, changed", "off by 0.4\u00a0K", "minimum for 5.0\u00a0h as it is, for 40\u00a0min changed", "9\u00a0K²h as it is", "Change it", `value="6 °C"`, "now 5 °C"} {
+	for _, say := range []string{"What it would have done", "coldest, changed", "<p>It would have been warmer until 05:10.</p>", "minimum for 5.0\u00a0h as it is, for 40\u00a0min changed", "9\u00a0K²h as it is", "Change it", `value="6 °C"`, "now 5 °C"} {
 		assert.Contains(t, text, say)
 	}
 	assert.Len(t, b.house.commands, 1, "a look changes nothing")
