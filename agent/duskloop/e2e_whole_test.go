@@ -87,9 +87,9 @@ func TestTheWholeWay(t *testing.T) {
 	}
 
 	// The demo's file, with the fit, and a setting that is known to be bad, in the daemon too.
-	s.done("settings", "--simulated", "plan.thrift=1")
+	s.done("settings", "--simulated", "battery.reserve=80 %")
 	text := strings.Replace(config.Example(), `# fitted = ""`, `fitted = "fitted.toml"`, 1)
-	text = strings.Replace(text, `# thrift = 0`, `thrift = 1`, 1)
+	text = strings.Replace(text, `# reserve = "50 %"`, `reserve = "80 %"`, 1)
 	s.write("greenhouse.toml", text)
 	file := filepath.Join(s.dir, "greenhouse.toml")
 	tune := []string{"tune", "--greenhouse", file, "--sets", "32", "--invented", "0", "--draws", "1", "--resume", filepath.Join(s.dir, "flights")}
