@@ -23,7 +23,7 @@ func TestChangesReachThePlan(t *testing.T) {
 	require.True(t, a.Accepted, a.Reason)
 	refused := submitted(t, l, `{"set":{"plan.ahead":"3 h"}}`)
 	assert.False(t, refused.Accepted)
-	assert.Contains(t, refused.Reason, "shorter than a night needs")
+	assert.Contains(t, refused.Reason, "by itself, or 12 h to 2 d")
 	stop()
 	got := l.tonight.mind.Wishes()
 	assert.InDelta(t, 7.222, got.Minimum, 0.001)

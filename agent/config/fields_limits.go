@@ -78,10 +78,10 @@ func planFields() []field {
 	return []field{
 		{key: "plan.margin", about: "The plan aims this far above crop.minimum.", initial: "0.1 K", live: true,
 			at: between(func(_ *File, l *Loop) *quantity.Kelvin { return &l.Plan.Margin }, 0, 3)},
-		{key: "plan.thrift", about: "How dear the plan holds ten minutes of pump and fans, as a share of how hard the last two weeks' cold was: more keeps heat and battery for harder nights, less spends them sooner. 0: by the tank and the tunnel, 0.03 to 0.2.", initial: "0", live: true,
-			at: number(func(_ *File, l *Loop) *Ratio { return &l.Plan.Thrift }, 0, 1)},
-		{key: "plan.ahead", about: "How far the plan looks ahead. 0: by the tank and the tunnel, 18 to 36 hours.", initial: "0 s", live: true,
-			at: between(func(_ *File, l *Loop) *quantity.Span { return &l.Plan.Ahead }, 0, seconds(48*3600))},
+		{key: "plan.thrift", about: "How dear the plan holds ten minutes of pump and fans, as a share of how hard the last two weeks' cold was: more keeps heat and battery for harder nights, less spends them sooner. By itself it follows tank and tunnel: 0.03 to 0.2.", initial: byItself, live: true,
+			at: words(thriftSays, func(_ *File, l *Loop) *Thrift { return &l.Plan.Thrift })},
+		{key: "plan.ahead", about: "How far the plan looks ahead. By itself it follows tank and tunnel: 18 to 36 hours.", initial: byItself, live: true,
+			at: words(reachSays, func(_ *File, l *Loop) *Reach { return &l.Plan.Ahead })},
 	}
 }
 

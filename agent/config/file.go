@@ -237,11 +237,11 @@ type Carry struct {
 	FrostMargin     quantity.Kelvin
 }
 
-// Plan is how a plan spends heat; a zero Thrift or Ahead is left to what suits the plant.
+// Plan is how a plan spends heat; what stands by itself follows the plant.
 type Plan struct {
 	Margin quantity.Kelvin
-	Thrift Ratio
-	Ahead  quantity.Span
+	Thrift Thrift
+	Ahead  Reach
 }
 
 // Proof is how the loop shows that it moves heat.

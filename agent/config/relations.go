@@ -11,9 +11,6 @@ import (
 	"duskloop/sim/pv"
 )
 
-// leastAhead is how far a plan looks at least: from dusk to the cold of dawn. Our choice.
-const leastAhead = quantity.Span(12 * 3600 * 1e9)
-
 // loopRelations finds values of a loop that contradict each other. Keys are
 // without the loop's prefix.
 func loopRelations(f *File, l *Loop) Faults {
@@ -30,7 +27,6 @@ func loopRelations(f *File, l *Loop) Faults {
 	wrong(c.Stop >= c.Start, "carry.stop_difference", c.Stop, "not below start_difference of %v", c.Start)
 	wrong(c.StirFor < c.MinRun, "carry.stir_for", c.StirFor, "shorter than minimum_run of %v", c.MinRun)
 	wrong(c.StirEvery < c.MinRest, "carry.stir_every", c.StirEvery, "shorter than minimum_rest of %v", c.MinRest)
-	wrong(l.Plan.Ahead > 0 && l.Plan.Ahead < leastAhead, "plan.ahead", l.Plan.Ahead, "shorter than a night needs; at least %v, or 0", leastAhead)
 	wrong(t.Danger < t.Hot.Plus(2), "tank.dangerously_hot", t.Danger, "not at least %v above hot at %v", quantity.Kelvin(2), t.Hot)
 	wrong(t.Vessel > 0 && t.Vessel < t.Volume, "tank.vessel", t.Vessel, "less than the %v of liquid in it", t.Volume)
 	wrong(l.Crop.Comfort <= l.Crop.Minimum, "crop.comfortable", l.Crop.Comfort, "not above minimum of %v", l.Crop.Minimum)

@@ -54,6 +54,8 @@ func figure(f *fitted.Figure, v float64) string {
 		return fmt.Sprintf("%.4g kJ/K", v/1000)
 	case "":
 		return fmt.Sprintf("%.2f", v)
+	case "share":
+		return fmt.Sprintf("%.0f %%", 100*v)
 	}
 	return fmt.Sprintf("%.3g %s", v, f.Unit)
 }

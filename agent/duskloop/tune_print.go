@@ -100,7 +100,12 @@ func worthIn(k2h float64, u quantity.Units) string { return squaredIn(math.Max(0
 
 // printMonths tells the judged stretches one by one.
 func printMonths(w io.Writer, b *tuning.Bench, x *tune.Found, u quantity.Units) {
-	_, judged := b.Halves()
+	searched, judged := b.Halves()
+	var names []string
+	for _, m := range searched {
+		names = append(names, b.Name(m))
+	}
+	fmt.Fprintf(w, "Searched on %s; judged on the others:\n\n", strings.Join(names, ", "))
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprint(tw, "month not searched\twithout heat\ttoday\t")
 	if x.Best != nil {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 
 	"duskloop/agent"
@@ -128,12 +127,8 @@ func (b *Bench) Shown(key string, x float64, u quantity.Units) string {
 func (b *Bench) Snippet(set tune.Set) string {
 	changed, tables := b.Changes(set), make(map[string][]string)
 	for _, key := range slices.Sorted(maps.Keys(changed)) {
-		table, name, _ := strings.Cut(key, ".")
-		value := changed[key]
-		if _, err := strconv.ParseFloat(value, 64); err != nil {
-			value = strconv.Quote(value)
-		}
-		tables[table] = append(tables[table], name+" = "+value)
+		table, _, _ := strings.Cut(key, ".")
+		tables[table] = append(tables[table], config.Assigned(key, changed[key]))
 	}
 	var out strings.Builder
 	for _, table := range slices.Sorted(maps.Keys(tables)) {
