@@ -35,7 +35,7 @@ var arrows = []struct {
 	{"agent/outputs", []string{"control"}, "outputs obey decisions and know nothing else"},
 	{"agent/hardware", nil, "opens the board for whoever asks"},
 	{"agent/config", []string{"control", "sensors/quantity", "sim/cable", "sim/coil", "sim/fluid", "sim/pv", "agent/fitted"}, "reading a file opens nothing"},
-	{"agent/fitted", []string{"control/night", "sensors/quantity", "sim/fit", "sim/plant"}, "what a fit found, as a file and as figures"},
+	{"agent/fitted", []string{"sensors/quantity", "sim/fit", "sim/plant", "sim/season"}, "what a fit found, as a file and as figures"},
 	{"agent/record", []string{"control", "sensors/quantity"}, "the past does not depend on who reads it"},
 	{"agent/mqtt", []string{"agent/record", "agent/wire", "agent/senml", "control"}, "a reader of the record"},
 	{"agent/phone", []string{"agent/record", "agent/wire", "control"}, "a reader of the record"},

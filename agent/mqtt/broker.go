@@ -26,6 +26,10 @@ const (
 // who have none. It listens on 127.0.0.1 only and asks nobody for a name; what
 // is retained lives in memory and is gone at the end. The feed gives it back at
 // each start.
+//
+// Its library reads a topic's retained path without its lock while somebody subscribes with a
+// wildcard (its issue 200; still so in v2.7.9). A read that meets the very first message of a
+// topic could be torn.
 type Broker struct {
 	server *server.Server
 	port   int
