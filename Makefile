@@ -41,7 +41,7 @@ bench:
 viewers:
 	$(GO) test -count=1 -timeout 30m -v -run '^TestFiftyViewers$$' ./agent -viewed 5m
 
-# From a simulated week to tuned settings against the running demo, as a grower goes it: seven
+# From a simulated week to tuned settings against the running demo, as a grower goes it: five
 # minutes, so not in the check (WHOLE_WAY=yes make check runs it there too).
 whole-way:
 	$(GO) test -count=1 -timeout 20m -v -run '^TestTheWholeWay$$' ./agent/duskloop

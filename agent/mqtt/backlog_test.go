@@ -27,18 +27,22 @@ func heap() int64 {
 
 // tally is a subscriber to readings that counts and does not keep them: what it kept
 // would show as the feed's memory.
-type tally struct{ came, disordered, last atomic.Int64 }
+type tally struct{ came, disordered, last, cut atomic.Int64 }
 
 func count(t *testing.T, addr string) *tally {
 	t.Helper()
 	c := new(tally)
-	client := paho.NewClient(paho.NewClientOptions().AddBroker("tcp://" + addr).SetClientID("tally").SetProtocolVersion(4))
+	client := paho.NewClient(paho.NewClientOptions().AddBroker("tcp://" + addr).SetClientID("tally").SetProtocolVersion(4).
+		SetConnectionLostHandler(func(_ paho.Client, err error) { c.cut.Add(1); t.Log("the tally was cut off: ", err) }))
 	for _, step := range []func() paho.Token{client.Connect, func() paho.Token { return client.Subscribe("duskloop/bench/readings", 1, c.take) }} {
 		token := step()
 		require.True(t, token.WaitTimeout(10*time.Second))
 		require.NoError(t, token.Error())
 	}
-	t.Cleanup(func() { client.Disconnect(100) })
+	t.Cleanup(func() {
+		client.Disconnect(100)
+		t.Logf("the tally has %d readings, %d of them out of order, the last %d; cut off %d times", c.came.Load(), c.disordered.Load(), c.last.Load(), c.cut.Load())
+	})
 	return c
 }
 
