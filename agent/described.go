@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"duskloop/agent/config"
+	"duskloop/agent/fitted"
 	"duskloop/control"
 	"duskloop/sensors/quantity"
 	"duskloop/sim/battery"
@@ -22,7 +23,13 @@ const (
 
 // plantParams turns the greenhouse file into the plant's parameters, by what was fitted to
 // its record where it has that.
-func plantParams(f *config.File) plant.Params { return f.Fitted.Plant(ownParams(f)) }
+func plantParams(f *config.File) plant.Params { return f.Fitted.Plant(ownParams(f), stated(f)) }
+
+// stated are the duties at which a file states draws and coil.
+func stated(f *config.File) fitted.Duties {
+	l := f.Loop()
+	return fitted.Duties{Pump: float64(l.Pump.Stated), Fans: float64(l.Fans.Stated)}
+}
 
 // ownParams are the plant's by the greenhouse file alone.
 func ownParams(f *config.File) plant.Params {
@@ -39,7 +46,7 @@ func ownParams(f *config.File) plant.Params {
 	p.Element = plant.Element{Panel: labelled(l, plane), Resistance: l.Element.Resistance, Cable: l.Element.Cable}
 	p.Loop = describedLoop(l, p.Loop.Still)
 	p.Coil = describedCoil(l)
-	p.Fans = plant.Fans{Power: plant.FullPower(l.Fans.Draw, l.Fans.Duty), InTunnel: l.Model.FansInTunnel}
+	p.Fans = plant.Fans{Power: plant.FullPower(l.Fans.Draw, l.Fans.Stated), InTunnel: l.Model.FansInTunnel}
 	p.Tunnel = describedTunnel(l)
 	p.Greenhouse = describedHouse(l)
 	p.Supply.Battery = battery.Typical(chemistry(l.Battery.Chemistry.Kind), l.Battery.Capacity)
@@ -80,17 +87,17 @@ func coupled(c config.Coupling) plant.Charger {
 func describedLoop(l *config.Loop, still quantity.WattPerKelvin) plant.Loop {
 	m := l.Model
 	// The file tells what is at the drives' duty, the plant wants it at full duty.
-	c := coil.Circuit{Flow: l.Coil.Flow / quantity.LitrePerMinute(l.Pump.Duty)}
+	c := coil.Circuit{Flow: l.Coil.Flow / quantity.LitrePerMinute(l.Pump.Stated)}
 	if m.PumpHead > 0 {
 		c.Head, c.Bore, c.Length = m.PumpHead, m.PipeBore, m.PipeLength
 	}
-	return plant.Loop{Volume: l.Coil.Volume, Circuit: c, Pump: plant.FullPower(l.Pump.Draw, l.Pump.Duty), PumpHeat: m.PumpHeat, Still: still}
+	return plant.Loop{Volume: l.Coil.Volume, Circuit: c, Pump: plant.FullPower(l.Pump.Draw, l.Pump.Stated), PumpHeat: m.PumpHeat, Still: still}
 }
 
 func describedCoil(l *config.Loop) plant.Coil {
 	m := l.Model
 	if m.CoilFins == 0 {
-		return plant.Coil{Lumped: l.Coil.Conductance / quantity.WattPerKelvin(math.Sqrt(float64(l.Pump.Duty*l.Fans.Duty)))}
+		return plant.Coil{Lumped: l.Coil.Conductance / quantity.WattPerKelvin(math.Sqrt(float64(l.Pump.Stated*l.Fans.Stated)))}
 	}
 	return plant.Coil{Coil: coil.Coil{
 		Fins: m.CoilFins, AirFlow: m.CoilAir, Bore: m.CoilBore, Length: m.CoilLength, Circuits: int(m.CoilCircuits),

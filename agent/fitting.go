@@ -55,7 +55,7 @@ func (x Fitting) Fit(ctx context.Context, r *record.Reader) (Fitted, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Greenhouse = fitted.Of(out.Result, ownParams(x.File), l.Name, m.start, m.start.Add(time.Duration(len(m.all))*time.Minute), x.Made)
+	out.Greenhouse = fitted.Of(out.Result, ownParams(x.File), stated(x.File), l.Name, m.start, m.start.Add(time.Duration(len(m.all))*time.Minute), x.Made)
 	return out, nil
 }
 

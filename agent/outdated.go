@@ -10,7 +10,7 @@ import (
 // where none are.
 func OutdatedFit(f *config.File) []string {
 	var all []string
-	for _, c := range f.Fitted.Changed(ownParams(f)) {
+	for _, c := range f.Fitted.Changed(ownParams(f), stated(f)) {
 		all = append(all, fmt.Sprintf("%s is %.4g %s by this file, and was %.4g %s when the fit of %s was made: it goes by this file now, and the rest by the fit. After a week of record fit again (duskloop fit).",
 			c.Name, c.Now, c.Unit, c.File, c.Unit, f.Fitted.Made.Format("2 Jan 2006")))
 	}

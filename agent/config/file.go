@@ -178,6 +178,9 @@ type Drive struct {
 	DimChip Count          // number of the kernel's chip
 	Channel Count          // of the chip or the generator
 	Duty    quantity.Share // at which it runs
+	// Stated is the duty in the file, at which Draw and the coil's figures are stated: Duty may
+	// be changed while running, and they do not change with it.
+	Stated quantity.Share
 }
 
 // Fitted says whether anything switches the drive.

@@ -211,6 +211,7 @@ func (r *reader) finish() {
 			}
 		}
 		l.Crop.stand(func(key string) bool { return r.lines[prefix+key] > 0 })
+		l.Pump.Stated, l.Fans.Stated = l.Pump.Duty, l.Fans.Duty
 		r.relate(prefix, loopRelations(r.file, l))
 	}
 	r.relate("", fileRelations(r.file))

@@ -36,7 +36,7 @@ func (f *File) Line(key string) int { return f.written[key] }
 // it can, or where no head is described.
 func unpushed(l *Loop) string {
 	m := l.Model
-	if m.PumpHead == 0 || l.Pump.Duty <= 0 {
+	if m.PumpHead == 0 || l.Pump.Stated <= 0 {
 		return ""
 	}
 	warm, ok := viscosity(l.Tank.Glycerin)
@@ -44,7 +44,7 @@ func unpushed(l *Loop) string {
 		return "" // said of the mix itself
 	}
 	_, err := coil.NewPumped(coil.Circuit{
-		Flow: l.Coil.Flow / quantity.LitrePerMinute(l.Pump.Duty), // at full duty
+		Flow: l.Coil.Flow / quantity.LitrePerMinute(l.Pump.Stated), // at full duty
 		Head: m.PumpHead, Bore: m.PipeBore, Length: m.PipeLength,
 	}, warm)
 	if err != nil {

@@ -65,7 +65,7 @@ func TestKeptKinds(t *testing.T) {
 	t.Parallel()
 	made := time.Date(2026, 1, 20, 9, 0, 0, 0, time.UTC)
 	r := &fit.Result{Figures: []fit.Figure{{Name: "coil", Unit: "W/K", Value: 19, File: 19, Told: true, Low: 17, High: 21}}}
-	data, err := fitted.Of(r, plant.AlderHollow(), "bench", made.AddDate(0, 0, -7), made, made).Encode()
+	data, err := fitted.Of(r, plant.AlderHollow(), fitted.Duties{Pump: 1, Fans: 1}, "bench", made.AddDate(0, 0, -7), made, made).Encode()
 	require.NoError(t, err)
 	for text, is := range map[string]kept{
 		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- drawn --><svg xmlns=\"http://www.w3.org/2000/svg\"/>": isSVG,

@@ -32,11 +32,11 @@ var guessed = map[string]bool{
 // What an open tank loses by evaporation is in the loss that was found. An element that no
 // panel could feed so stays as the file has it, and so does a figure that the file has otherwise
 // than when it was fitted: the grower has changed it since.
-func (g *Greenhouse) Plant(p plant.Params) plant.Params {
+func (g *Greenhouse) Plant(p plant.Params, at Duties) plant.Params {
 	if g == nil {
 		return p
 	}
-	g = g.standing(p)
+	g = g.standing(p, at)
 	t := &p.Tunnel
 	set := func(name string, into *quantity.WattPerKelvin) {
 		if x, ok := g.found(name); ok {

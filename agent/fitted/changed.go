@@ -13,14 +13,18 @@ import (
 const alike = 0.01
 
 // Changed are the figures that a plant, by its file alone, has otherwise now than when it was
-// fitted, and otherwise than they were found; Now is what it has.
-func (g *Greenhouse) Changed(p plant.Params) (all []Changed) {
+// fitted, and otherwise than they were found; Now is what it has. Coil and draw cannot be held
+// against what they were where the file states them at other duties: they stand.
+func (g *Greenhouse) Changed(p plant.Params, at Duties) (all []Changed) {
 	if g == nil {
 		return nil
 	}
 	now := figuresOf(p)
 	near := func(a, b float64) bool { return math.Abs(a-b) <= alike*math.Abs(b) }
 	for _, f := range g.Figures {
+		if at != g.At && (f.Name == "coil" || f.Name == "pump and fans") {
+			continue
+		}
 		if x, ok := now[f.Name]; ok && !near(x, f.File) && !near(x, f.Value) {
 			all = append(all, Changed{f, x})
 		}
@@ -41,8 +45,8 @@ type Changed struct {
 const tankHeat = "heat of the tank"
 
 // standing is the fit without the figures that the grower has changed since.
-func (g *Greenhouse) standing(p plant.Params) *Greenhouse {
-	changed := g.Changed(p)
+func (g *Greenhouse) standing(p plant.Params, at Duties) *Greenhouse {
+	changed := g.Changed(p, at)
 	if len(changed) == 0 {
 		return g
 	}

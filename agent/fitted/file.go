@@ -25,6 +25,8 @@ type Greenhouse struct {
 	Left   int `toml:"nights_left_out" json:"nights_left_out"`
 	// TankHeat is what the tank's litres hold, J/K, on which every figure rests.
 	TankHeat float64 `toml:"tank_j_per_k,omitempty" json:"tank_j_per_k,omitempty"`
+	// At are the duties at which the file stated draws and coil.
+	At Duties `toml:"stated_at" json:"stated_at"`
 	// TunnelOff and TankOff are how far, K, root mean square.
 	TunnelOff float64  `toml:"tunnel_off_k" json:"tunnel_off_k"`
 	TankOff   float64  `toml:"tank_off_k" json:"tank_off_k"`
@@ -47,11 +49,17 @@ type Figure struct {
 	Try string `toml:"try,omitempty" json:"try,omitempty"`
 }
 
+// Duties are those of pump and fans, as shares.
+type Duties struct {
+	Pump float64 `toml:"pump" json:"pump"`
+	Fans float64 `toml:"fans" json:"fans"`
+}
+
 // Of a fit's result of a plant by its file; the times are of the record that was used.
-func Of(r *fit.Result, p plant.Params, loop string, from, to, made time.Time) *Greenhouse {
+func Of(r *fit.Result, p plant.Params, at Duties, loop string, from, to, made time.Time) *Greenhouse {
 	g := &Greenhouse{
 		Loop: loop, Made: made.UTC().Truncate(time.Second), From: from.UTC(), To: to.UTC(), Nights: len(r.Nights), Left: len(r.Left),
-		TankHeat: round(figuresOf(p)[tankHeat]), TunnelOff: round(r.Air), TankOff: round(r.Tank), Trust: trust(r),
+		TankHeat: round(figuresOf(p)[tankHeat]), At: at, TunnelOff: round(r.Air), TankOff: round(r.Tank), Trust: trust(r),
 	}
 	for _, f := range r.Figures {
 		g.Figures = append(g.Figures, Figure{

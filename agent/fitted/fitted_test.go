@@ -18,6 +18,9 @@ import (
 	"duskloop/sim/season"
 )
 
+// full is where the tests' files state their figures.
+var full = fitted.Duties{Pump: 1, Fans: 1}
+
 // result is a fit with two figures told and one refused; invented.
 func result() *fit.Result {
 	return &fit.Result{
@@ -34,7 +37,7 @@ func result() *fit.Result {
 func TestFileComesBack(t *testing.T) {
 	t.Parallel()
 	day := time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC)
-	g := fitted.Of(result(), plant.AlderHollow(), "bench", day.AddDate(0, 0, -7), day, day.Add(time.Hour))
+	g := fitted.Of(result(), plant.AlderHollow(), full, "bench", day.AddDate(0, 0, -7), day, day.Add(time.Hour))
 	data, err := g.Encode()
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "fitted.toml")
@@ -50,7 +53,7 @@ func TestFileComesBack(t *testing.T) {
 func TestFilesThatAreNone(t *testing.T) {
 	t.Parallel()
 	day := time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC)
-	data, err := fitted.Of(result(), plant.AlderHollow(), "bench", day, day, day).Encode()
+	data, err := fitted.Of(result(), plant.AlderHollow(), full, "bench", day, day, day).Encode()
 	require.NoError(t, err)
 	for name, text := range map[string]string{
 		"empty": "", "no toml": "=", "unknown key": "colour = 3\n" + string(data),
@@ -82,24 +85,24 @@ func TestFiguresStandInThePlant(t *testing.T) {
 	for name, v := range want {
 		x.Figures = append(x.Figures, fit.Figure{Name: name, Unit: fit.Units()[name], File: own[name], Value: v, Low: 0.9 * v, High: 1.1 * v, Told: name != "tunnel cover"})
 	}
-	g := fitted.Of(x, before, "bench", time.Time{}, time.Time{}, time.Now())
-	after := g.Plant(before)
+	g := fitted.Of(x, before, full, "bench", time.Time{}, time.Time{}, time.Now())
+	after := g.Plant(before, full)
 	for name, got := range byName(t, after) {
 		assert.InEpsilon(t, want[name], got, 2e-3, name)
 	}
-	assert.Empty(t, g.Changed(before))
+	assert.Empty(t, g.Changed(before, full))
 	otherwise(t, g, before, want)
 	assert.Zero(t, after.Tank.OpenSurface, "what evaporates is in the loss")
 
 	var none *fitted.Greenhouse
-	assert.Equal(t, before, none.Plant(before))
+	assert.Equal(t, before, none.Plant(before, full))
 	for i := range x.Figures {
 		x.Figures[i].Told = false
 	}
-	assert.Equal(t, before, fitted.Of(x, before, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before), "nothing was told")
+	assert.Equal(t, before, fitted.Of(x, before, full, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before, full), "nothing was told")
 	lumped := before
 	lumped.Coil = plant.Coil{Lumped: quantity.WattPerKelvin(own["coil"])}
-	assert.InDelta(t, 24, float64(g.Plant(lumped).Coil.Lumped), 0)
+	assert.InDelta(t, 24, float64(g.Plant(lumped, full).Coil.Lumped), 0)
 	assert.InDelta(t, float64(before.Tunnel.Cover), float64(as(before).Tunnel.Cover), 0, "it is as the file has it")
 }
 
@@ -108,21 +111,21 @@ func otherwise(t *testing.T, g *fitted.Greenhouse, p plant.Params, want map[stri
 	t.Helper()
 	p.Tunnel.Cover *= 4
 	p.Tank.Volume *= 3
-	twin := byName(t, g.Plant(p))
+	twin := byName(t, g.Plant(p, full))
 	assert.InEpsilon(t, float64(p.Tunnel.Cover), twin["tunnel cover"], 1e-9)
 	assert.InEpsilon(t, want["tank loss"], twin["tank loss"], 2e-3)
 	var names []string
-	for _, c := range g.Changed(p) {
+	for _, c := range g.Changed(p, full) {
 		names = append(names, c.Name)
 	}
 	assert.ElementsMatch(t, []string{"tunnel cover", "heat of the tank"}, names)
 	p.Tank.Volume /= 3
 	p.Tunnel.Cover = quantity.WattPerKelvin(want["tunnel cover"])
-	assert.Empty(t, g.Changed(p), "the grower has written into the file what was found")
+	assert.Empty(t, g.Changed(p, full), "the grower has written into the file what was found")
 }
 
 func as(before plant.Params) plant.Params {
-	return fitted.Of(result(), before, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before)
+	return fitted.Of(result(), before, full, "bench", time.Time{}, time.Time{}, time.Now()).Plant(before, full)
 }
 
 // byName are a plant's figures by the names that a fit gives them.
@@ -140,12 +143,12 @@ func TestVerdicts(t *testing.T) {
 	t.Parallel()
 	x := result()
 	says := func() string {
-		return fitted.Of(x, plant.AlderHollow(), "bench", time.Time{}, time.Time{}, time.Now()).Verdict(quantity.SI)
+		return fitted.Of(x, plant.AlderHollow(), full, "bench", time.Time{}, time.Time{}, time.Now()).Verdict(quantity.SI)
 	}
 	assert.Contains(t, says(), "good to 0.4 K in the tunnel")
 	assert.Contains(t, says(), "not for sizing another tank or cover")
 	assert.Contains(t, says(), "tunnel cover", "the one that is not told")
-	assert.Contains(t, fitted.Of(x, plant.AlderHollow(), "bench", time.Time{}, time.Time{}, time.Now()).Verdict(quantity.US), "good to 0.7 °F in the tunnel")
+	assert.Contains(t, fitted.Of(x, plant.AlderHollow(), full, "bench", time.Time{}, time.Time{}, time.Now()).Verdict(quantity.US), "good to 0.7 °F in the tunnel")
 	x.Figures[3].Told, x.Figures[3].High = true, 22
 	assert.Contains(t, says(), "and for sizing")
 	x.Air = 0.9
@@ -156,7 +159,7 @@ func TestVerdicts(t *testing.T) {
 }
 
 func FuzzDecode(f *testing.F) {
-	data, err := fitted.Of(result(), plant.AlderHollow(), "bench", time.Time{}, time.Time{}, time.Unix(1e9, 0)).Encode()
+	data, err := fitted.Of(result(), plant.AlderHollow(), full, "bench", time.Time{}, time.Time{}, time.Unix(1e9, 0)).Encode()
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -171,7 +174,7 @@ func FuzzDecode(f *testing.F) {
 		}
 		p := plant.AlderHollow()
 		p.Coil = plant.Coil{Lumped: 20}
-		p = g.Plant(p)
+		p = g.Plant(p, full)
 		if !(p.Tank.Loss > 0 && p.Tunnel.Cover > 0) {
 			t.Fatalf("%+v", p.Tank)
 		}

@@ -118,8 +118,10 @@ func (x *searching) spoils(today, then []season.Spent) bool {
 	return false
 }
 
-// plain puts back every knob whose turn brings nothing, the one that brings least first.
+// plain puts back every knob whose turn brings nothing, the one that brings least first, as long
+// as all of them together cost no more than asGood.
 func (x *searching) plain(t, today Tried) (Tried, error) {
+	most := t.Cost * (1 + asGood)
 	for {
 		var sets []Set
 		for j := range x.Knobs {
@@ -137,7 +139,7 @@ func (x *searching) plain(t, today Tried) (Tried, error) {
 			return t, err
 		}
 		rank(all)
-		if all[0].Cost > t.Cost*(1+asGood) {
+		if all[0].Cost > most {
 			return t, nil
 		}
 		t = all[0]
