@@ -52,6 +52,9 @@ func (x Fitting) Fit(ctx context.Context, r *record.Reader) (Fitted, error) {
 	}
 	out := Fitted{Start: m.start}
 	out.Result, err = fit.Fit(&fit.Record{Start: m.start, Minutes: m.all, Skies: m.skies, Heated: m.heated}, &fit.Options{File: model, Noon: m.noon(x.File), Cells: fitCells(x.File, &model)})
+	if out.Result != nil {
+		out.Result.Stuck = append(out.Result.Stuck, m.clock.said...)
+	}
 	if err != nil {
 		return out, err
 	}
@@ -117,7 +120,7 @@ type minutes struct {
 	period   time.Duration // of readings
 	skies    night.Skies
 	start    time.Time
-	latest   time.Time // of all readings
+	clock    clockWatch
 	all      []fit.Minute
 	last     *record.Reading
 	heated   bool      // the element's panel is measured

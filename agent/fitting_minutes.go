@@ -36,14 +36,9 @@ func (m *minutes) add(x *record.Reading) {
 		m.start = x.At.Truncate(time.Minute)
 		m.read(x, m.minute(m.start))
 	}
-	switch {
-	case x.At.Sub(m.start) > longestMinutes*time.Minute:
-		return
-	case x.At.Before(m.latest):
-		m.forget(x.At)
+	if x.At.Before(m.start) || x.At.Sub(m.start) > longestMinutes*time.Minute || !m.clock.goesOn(x.At, m) {
 		return
 	}
-	m.latest = x.At
 	if last := m.last; last != nil && x.At.After(last.At) {
 		if m.whole(last, x) {
 			m.ran(last, x)
@@ -56,15 +51,6 @@ func (m *minutes) add(x *record.Reading) {
 	m.heated = m.heated || x.Heating.OK
 	y := *x
 	m.last = &y
-}
-
-// forget takes out what is told twice, the clock having been set back to a time: nobody knows
-// which is true.
-func (m *minutes) forget(from time.Time) {
-	m.last = nil
-	for k := max(0, int(from.Sub(m.start)/time.Minute)); k < len(m.all); k++ {
-		m.all[k], m.weight[k] = fit.Nothing(), 0
-	}
 }
 
 // read puts a reading's temperatures into a minute.
