@@ -24,11 +24,7 @@ type TestAsked struct {
 func (s *Settings) TestWords(x *TestAsked) string {
 	all := []string{x.again()}
 	if x.Before.Tested == 0 {
-		from := testBegins
-		if x.Before.Cooled {
-			from += testHigher
-		}
-		all = append(all, fmt.Sprintf("It begins in the dark, once the tank is %s over the tunnel.", from.In(s.Units)), x.barred())
+		all = append(all, fmt.Sprintf("It begins in the dark, once the tank is %s over the tunnel.", testBegins.In(s.Units)), x.barred())
 	}
 	all = append(all, s.tonightFor(x), "To end it: duskloop hand end, which ends every order by hand, watch-only too.")
 	return strings.Join(strings.Fields(strings.Join(all, " ")), " ")

@@ -87,10 +87,10 @@ func (st *State) take(orders []Order) {
 		case HoldOff:
 			st.Hand.Hold = d
 		case ForceTest:
-			st.Hand.Test = d // one under way goes on
-			if d == 0 {
+			if st.Hand.Tested == 0 || d == 0 { // one under way goes on
 				st.Hand = st.Hand.untested()
 			}
+			st.Hand.Test = d
 		case WatchOnly:
 			if st.Hand.Watch == 0 {
 				st.Hand.Watched = 0

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -106,6 +107,8 @@ func (c *tuneCommand) inForce(s *session, f *config.File) (*config.File, error) 
 	switch g := f.Fitted; {
 	case g == nil:
 		return f, fmt.Errorf("no fit: settings found on a greenhouse that nobody measured are not applied. Fit it to its record first (duskloop fit --write), or leave --apply out and copy the lines if you will")
+	case len(agent.OutdatedFit(f)) > 0:
+		return f, fmt.Errorf("the greenhouse has changed since the fit, and nothing is applied by it: %s", strings.Join(agent.OutdatedFit(f), " "))
 	case !g.Trusted():
 		return f, fmt.Errorf("the fit is %s; by it nothing is applied", g.Verdict(f.Site.Units))
 	}

@@ -96,6 +96,7 @@ func (s *solved) tell() ([]Figure, error) {
 			x.Why, x.Experiment = fmt.Sprintf("it may be %.0f %% off as far as the record says", 100*min(sp.own[i], 9.99)), experiments[f]
 		case math.Abs(s.by[f]) > 0.97*table[f].reach:
 			x.Why, x.Experiment = "it went as far from the file's as a fit may go: something else is wrong", experiments[f]
+			x.Value, x.Low, x.High = x.File, x.File, x.File // no guess
 		default:
 			x.Told = true
 		}
