@@ -30,7 +30,7 @@ func previewWords(p *wire.Preview, u quantity.Units) string {
 		return "What this would have done is not known: no night could be lived again. That takes one from noon to noon of which enough is recorded."
 	}
 	s := summed(p)
-	return fmt.Sprintf("%s this would have %s. %s. %s. %s", s.over(p), s.warmth(u), s.cold(u), s.spent(), s.trust(p, u))
+	return fmt.Sprintf("%s this would have %s. %s. %s. %s", s.over(p), s.warmth(u), s.cold(u), s.spent(u), s.trust(p, u))
 }
 
 // changesNothing says that all values are as they stand.
@@ -98,7 +98,7 @@ func (s *sums) warmth(u quantity.Units) string {
 		return "left the coldest tunnel air as it was, to a tenth of a degree"
 	}
 	ways := []string{s.way("colder", s.colder, s.down, u), s.way("warmer", s.warmer, s.up, u)}
-	if s.warmer > s.colder && s.colderBy() <= 0 {
+	if s.warmer > s.colder && s.colderBy(u) <= 0 {
 		slices.Reverse(ways)
 	}
 	ways = slices.DeleteFunc(ways, func(way string) bool { return way == "" })
@@ -122,17 +122,20 @@ func (s *sums) way(name string, nights int, most float64, u quantity.Units) stri
 	return fmt.Sprintf("%s in %d nights, by up to %s", name, nights, by)
 }
 
-// colderBy is by how much the cold grew, as it is told in the coarser of the units, K²h.
-func (s *sums) colderBy() float64 { return math.Round(s.then.ThenK2h) - math.Round(s.again.AgainK2h) }
+// colderBy is by how much the cold grew, as it is told.
+func (s *sums) colderBy(u quantity.Units) float64 {
+	_, scale := SquaredUnit(u)
+	return math.Round(scale*s.then.ThenK2h) - math.Round(scale*s.again.AgainK2h)
+}
 
 // spent says what the battery would have had of it. Where that is spared and more cold comes,
 // the one is the price of the other.
-func (s *sums) spent() string {
+func (s *sums) spent(u quantity.Units) string {
 	was, is := math.Round(s.again.AgainWh), math.Round(s.then.ThenWh)
 	switch {
 	case is > was:
 		return fmt.Sprintf("It would have taken %.0f Wh more from the battery (%.0f in place of %.0f)", is-was, is, was)
-	case is < was && s.colderBy() > 0:
+	case is < was && s.colderBy(u) > 0:
 		return fmt.Sprintf("At that price it would have spared %.0f Wh of the battery (%.0f in place of %.0f)", was-is, is, was)
 	case is < was:
 		return fmt.Sprintf("It would have spared %.0f Wh of the battery (%.0f in place of %.0f)", was-is, is, was)

@@ -104,11 +104,12 @@ func (c *tuneCommand) inForce(s *session, f *config.File) (*config.File, error) 
 	if !c.Apply {
 		return f, nil
 	}
+	outdated := agent.OutdatedFit(f)
 	switch g := f.Fitted; {
 	case g == nil:
 		return f, fmt.Errorf("no fit: settings found on a greenhouse that nobody measured are not applied. Fit it to its record first (duskloop fit --write), or leave --apply out and copy the lines if you will")
-	case len(agent.OutdatedFit(f)) > 0:
-		return f, fmt.Errorf("the greenhouse has changed since the fit, and nothing is applied by it: %s", strings.Join(agent.OutdatedFit(f), " "))
+	case len(outdated) > 0:
+		return f, fmt.Errorf("the greenhouse has changed since the fit, and nothing is applied by it: %s", strings.Join(outdated, " "))
 	case !g.Trusted():
 		return f, fmt.Errorf("the fit is %s; by it nothing is applied", g.Verdict(f.Site.Units))
 	}

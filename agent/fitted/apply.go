@@ -15,16 +15,10 @@ func (g *Greenhouse) found(name string) (float64, bool) {
 	for _, f := range g.Figures {
 		believed = believed || f.Told
 		if f.Name == name {
-			x, ok = f.Value, f.Told || guessed[name] && f.Value != f.File
+			x, ok = f.Value, f.Told || f.Value != f.File
 		}
 	}
 	return x, ok && believed
-}
-
-// guessed are the figures of which a guess is taken: the model's, and not the battery's.
-var guessed = map[string]bool{
-	"tank loss": true, "coil": true, "element": true, "tunnel cover": true, "tunnel air heat": true, "bed heat": true,
-	"bed to air": true, "bed to soil": true, "sun on air": true, "sun on bed": true,
 }
 
 // Plant is a plant with what was found put in place of its own. A coil that is described by its

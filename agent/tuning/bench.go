@@ -83,21 +83,10 @@ func (b *Bench) draw(p *plant.Params, n uint64) {
 	p.Tunnel.Air *= quantity.JoulePerKelvin(by("tunnel air heat"))
 	p.Tunnel.Bed *= quantity.JoulePerKelvin(by("bed heat"))
 	p.Tunnel.Sun *= quantity.SquareMetre(by("sun on bed"))
-	if e, err := p.Element.Scaled(quantity.Watt(by("element")) * power(p)); err == nil {
-		p.Element = e
-	}
+	p.Element = p.Element.Times(by("element"))
 	coil := by("coil")
 	p.Coil.Lumped *= quantity.WattPerKelvin(coil)
 	p.Coil.Fins *= quantity.WattPerKelvin(math.Pow(coil, 1.5)) // a coil grows about with their power of two thirds
-}
-
-// power of a plant's element in full sun.
-func power(p *plant.Params) quantity.Watt {
-	l, err := p.Lump()
-	if err != nil {
-		return 0 // no plant of a file that was checked
-	}
-	return l.Element
 }
 
 // width of a figure's logarithm: by the fit, also where it did not tell the figure, and never

@@ -6,9 +6,20 @@ import (
 	"duskloop/sensors/quantity"
 )
 
-// Scaled is an element that gives so much in full sun, at the same voltage: panel and element
-// are so much larger or smaller, as by more or fewer of each side by side. Dirt, shade and a
-// label that lies look the same from the tank. The error names what cannot be scaled.
+// Times is an element that gives so many times as much at the same voltage: panel and element
+// are so much larger, as by more of each side by side. Dirt, shade and a label that lies look
+// the same from the tank.
+func (e Element) Times(by float64) Element {
+	e.Panel.Rating *= quantity.Watt(by)
+	e.Panel.Nameplate.Isc *= quantity.Ampere(by)
+	e.Panel.Nameplate.Imp *= quantity.Ampere(by)
+	e.Resistance /= quantity.Ohm(by)
+	e.Cable /= quantity.Ohm(by)
+	return e
+}
+
+// Scaled is an element that gives so much in full sun, as by Times. The error names what cannot
+// be scaled.
 func (e Element) Scaled(want quantity.Watt) (Element, error) {
 	m, err := e.Panel.Module()
 	if err != nil {
@@ -19,11 +30,5 @@ func (e Element) Scaled(want quantity.Watt) (Element, error) {
 	if !(now > 0 && want > 0) {
 		return e, fmt.Errorf("plant: an element of %v cannot be made one of %v", quantity.Watt(now), want)
 	}
-	by := float64(want) / now
-	e.Panel.Rating *= quantity.Watt(by)
-	e.Panel.Nameplate.Isc *= quantity.Ampere(by)
-	e.Panel.Nameplate.Imp *= quantity.Ampere(by)
-	e.Resistance /= quantity.Ohm(by)
-	e.Cable /= quantity.Ohm(by)
-	return e, nil
+	return e.Times(float64(want) / now), nil
 }
